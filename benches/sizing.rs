@@ -1,0 +1,54 @@
+//! How long the steps of a sizing take: run with `cargo bench`.
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use shaftwork::compressor::outlet_temperature;
+use shaftwork::formula::Property;
+use shaftwork::gas::isentropic_temperature;
+use shaftwork::prelude::*;
+use std::hint::black_box;
+
+fn gas(c: &mut Criterion) {
+    let air = Gas::dry_air();
+    c.bench_function("cp and h of a seven-species mixture", |b| {
+        b.iter(|| {
+            let t = black_box(450.0);
+            air.cp().value(t) + air.h().value(t)
+        });
+    });
+    c.bench_function("isentropic end state", |b| {
+        b.iter(|| isentropic_temperature::of(&air, black_box(298.15), black_box(2.5)));
+    });
+    let (inlet, ratio, efficiency) =
+        (deg_c(24.0), PressureRatio::new(2.5).unwrap(), Efficiency::new(0.72).unwrap());
+    c.bench_function("outlet temperature, number", |b| {
+        b.iter(|| outlet_temperature(&air, black_box(inlet), ratio, efficiency));
+    });
+    c.bench_function("outlet temperature, gradient to 3 inputs", |b| {
+        b.iter(|| outlet_temperature::gradient(&air, black_box(inlet), ratio, efficiency));
+    });
+    c.bench_function("outlet temperature, record", |b| {
+        b.iter(|| outlet_temperature::record(&air, black_box(inlet), ratio, efficiency));
+    });
+}
+
+fn sizing(c: &mut Criterion) {
+    let study = Study::demo().unwrap();
+    let candidate = &study.candidates[1];
+    let map = candidate.map().unwrap();
+    let (flow, ratio) = (corrected_kg_per_s(0.28), PressureRatio::new(2.8).unwrap());
+    c.bench_function("map looked up by flow and ratio", |b| b.iter(|| map.at_point(black_box(flow), ratio)));
+    let turbine = &candidate.housings()[0].turbine;
+    let target = Target::crank(kw(245.0), rpm(6700.0));
+    c.bench_function("one operating point, cold", |b| {
+        b.iter(|| {
+            operating_point(&study.installation, candidate, turbine, &study.fuels[1], black_box(target))
+        });
+    });
+    let mut group = c.benchmark_group("whole");
+    group.sample_size(10);
+    group.bench_function("the demonstration, read and sized", |b| b.iter(|| Study::demo().unwrap().size()));
+    group.finish();
+}
+
+criterion_group!(benches, gas, sizing);
+criterion_main!(benches);

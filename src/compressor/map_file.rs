@@ -1,0 +1,411 @@
+//! Reading a compressor map from CSV: front matter after `#`, a header with units, then the points.
+//!
+//! ```text
+//! # title: Candidate B (invented)
+//! # reference temperature: 298.15 K
+//! # reference pressure: 100 kPa
+//! # provenance: drawn by hand
+//! corrected speed [rpm],corrected flow [kg/s],pressure ratio [-],efficiency [-]
+//! 88000,0.0650,1.530,0.640
+//! ```
+//!
+//! Points of one speed line stand together, from surge to choke or back. Columns may stand in any
+//! order; their names and units decide.
+
+use super::map::{LinePoint, MOST_LINES, Origin};
+use super::{CompressorMap, Reference};
+use crate::problem::{Problem, Problems, read_text};
+use crate::quantity::shorten;
+use crate::quantity::*;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+const MOST_BYTES: u64 = 8_000_000;
+const COLUMNS: [&str; 4] = ["corrected speed", "corrected flow", "pressure ratio", "efficiency"];
+const KEYS: [&str; 7] = [
+    "shaftwork-map",
+    "title",
+    "reference temperature",
+    "reference pressure",
+    "pressure ratio",
+    "efficiency",
+    "provenance",
+];
+
+impl CompressorMap {
+    /// Reads a map from a CSV file.
+    ///
+    /// # Errors
+    ///
+    /// [`Problems`] with every problem found, each with its line.
+    pub fn from_csv(path: impl AsRef<Path>) -> Result<Self, Problems> {
+        let path = path.as_ref();
+        let text = read_text(path, MOST_BYTES)?;
+        Self::from_csv_text(&path.display().to_string(), &text)
+    }
+
+    /// Reads a map from the text of a CSV file; `file` names it in messages.
+    pub fn from_csv_text(file: &str, text: &str) -> Result<Self, Problems> {
+        let mut reader = Reader { file, header_line: None, problems: Vec::new() };
+        let front = reader.front_matter(text);
+        let points = reader.points(text);
+        let lines = reader.lines(points);
+        let reference = reader.reference(&front);
+        let title = front.get("title").map_or_else(|| file.to_string(), |(_, text)| text.clone());
+        let provenance =
+            front.get("provenance").map_or_else(|| "not stated".to_string(), |(_, text)| text.clone());
+        match reference {
+            Some(reference) if reader.problems.is_empty() => {
+                let origin = Origin { file: file.into(), header_line: reader.header_line, provenance };
+                Ok(Self::build(title, origin, reference, &lines))
+            }
+            _ => {
+                reader.problems.sort_by_key(|problem| problem.line);
+                Err(Problems(reader.problems))
+            }
+        }
+    }
+}
+
+struct Row {
+    line: usize,
+    speed: CorrectedSpeed,
+    point: LinePoint,
+}
+
+struct Reader<'a> {
+    file: &'a str,
+    header_line: Option<usize>,
+    problems: Vec<Problem>,
+}
+
+impl Reader<'_> {
+    fn problem(&mut self, line: impl Into<Option<usize>>, at: Option<&str>, message: impl Into<String>) {
+        self.problems.push(Problem {
+            file: self.file.into(),
+            line: line.into(),
+            at: at.map(|name| format!("column \"{name}\"")),
+            message: message.into(),
+        });
+    }
+
+    fn front_matter(&mut self, text: &str) -> BTreeMap<String, (usize, String)> {
+        let mut front = BTreeMap::new();
+        for (i, line) in text.lines().enumerate().filter(|(_, line)| line.starts_with('#')) {
+            let Some((key, value)) = line.trim_start_matches('#').split_once(':') else { continue };
+            let key = key.trim().to_lowercase();
+            if !KEYS.contains(&key.as_str()) {
+                self.problem(
+                    i + 1,
+                    None,
+                    format!("unknown key \"{key}\"; the keys are: {}", KEYS.join(", ")),
+                );
+            } else if let Some((first, _)) = front.insert(key.clone(), (i + 1, value.trim().to_string())) {
+                self.problem(
+                    i + 1,
+                    None,
+                    format!("\"{key}\" stands a second time (first in line {first}); keep one"),
+                );
+            }
+        }
+        for (key, needed) in
+            [("pressure ratio", "total to total"), ("efficiency", "isentropic, total to total")]
+        {
+            if let Some((line, value)) = front.get(key).filter(|(_, value)| value != needed) {
+                let message = format!(
+                    "{key} \"{value}\" is not read; give it {needed}, or leave the line out if it is"
+                );
+                self.problem(*line, None, message);
+            }
+        }
+        front
+    }
+
+    fn reference(&mut self, front: &BTreeMap<String, (usize, String)>) -> Option<Reference> {
+        let temperature = self.front_value::<Temperature>(front, "reference temperature", "298.15 K")?;
+        let pressure = self.front_value::<Pressure>(front, "reference pressure", "100 kPa")?;
+        Reference::new(temperature, pressure)
+            .map_err(|error| {
+                let line = front.get("reference pressure").map(|(line, _)| *line);
+                self.problem(
+                    line,
+                    None,
+                    format!("{error}; references are absolute, near 288 to 303 K and 95 to 102 kPa"),
+                );
+            })
+            .ok()
+    }
+
+    fn front_value<Q: Quantity + core::str::FromStr<Err = QuantityError>>(
+        &mut self,
+        front: &BTreeMap<String, (usize, String)>,
+        key: &str,
+        example: &str,
+    ) -> Option<Q> {
+        let Some((line, text)) = front.get(key) else {
+            let message =
+                format!("no {key}; write \"# {key}: {example}\" above the table, with the map's own value");
+            self.problem(None, None, message);
+            return None;
+        };
+        text.parse().map_err(|error| self.problem(*line, None, format!("{key}: {error}"))).ok()
+    }
+
+    fn points(&mut self, text: &str) -> Vec<Row> {
+        let mut csv = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .comment(Some(b'#'))
+            .flexible(true)
+            .trim(csv::Trim::All)
+            .from_reader(text.as_bytes());
+        let mut header: Option<Header> = None;
+        let mut rows = Vec::new();
+        for record in csv.records() {
+            let record = match record {
+                Ok(record) => record,
+                Err(error) => {
+                    let line = error.position().map(|p| p.line() as usize);
+                    self.problem(line, None, format!("cannot be read as CSV ({error})"));
+                    break;
+                }
+            };
+            let line = record.position().map_or(0, |p| p.line() as usize);
+            match &header {
+                None => match self.header(line, &record) {
+                    Some(found) => {
+                        self.header_line = Some(line);
+                        header = Some(found);
+                    }
+                    None => return Vec::new(),
+                },
+                Some(header) => rows.extend(self.row(line, header, &record)),
+            }
+        }
+        if header.is_none() {
+            self.problem(
+                None,
+                None,
+                format!("no table; its header names the columns {}", COLUMNS.join(", ")),
+            );
+        }
+        rows
+    }
+
+    fn header(&mut self, line: usize, record: &csv::StringRecord) -> Option<Header> {
+        let mut place = [None; 4];
+        let mut units: [String; 4] = Default::default();
+        if record.len() == 1 && record[0].contains(';') {
+            self.problem(
+                line,
+                None,
+                "fields are separated by semicolons; separate them by commas, numbers with a point",
+            );
+            return None;
+        }
+        for (i, field) in record.iter().enumerate() {
+            let (name, unit) = field.split_once('[').unwrap_or((field, ""));
+            let name = name.trim().to_lowercase();
+            let unit = unit.trim_end_matches(']').trim();
+            let Some(column) = COLUMNS.iter().position(|column| *column == name) else {
+                let message =
+                    format!("unknown column \"{}\"; the columns are {}", shorten(&name), COLUMNS.join(", "));
+                self.problem(line, None, message);
+                continue;
+            };
+            if place[column].replace(i).is_some() {
+                self.problem(line, Some(COLUMNS[column]), "stands twice; keep one");
+            }
+            if unit.is_empty() {
+                let example = ["rpm", "kg/s", "-", "-"][column];
+                self.problem(
+                    line,
+                    Some(COLUMNS[column]),
+                    format!("has no unit; write \"{} [{example}]\"", COLUMNS[column]),
+                );
+            }
+            units[column] = if unit == "-" { String::new() } else { unit.to_string() };
+        }
+        for (column, _) in place.iter().enumerate().filter(|(_, place)| place.is_none()) {
+            self.problem(line, Some(COLUMNS[column]), "is missing");
+        }
+        let [Some(a), Some(b), Some(c), Some(d)] = place else { return None };
+        let factor = |reader: &mut Self, column: usize, checked: Result<f64, QuantityError>| {
+            checked.map_err(|error| reader.problem(line, Some(COLUMNS[column]), error.to_string())).ok()
+        };
+        let factors = [
+            factor(self, 0, unit_factor::<CorrectedSpeed>(&units[0])),
+            factor(self, 1, unit_factor::<CorrectedMassFlow>(&units[1])),
+            factor(self, 2, unit_factor::<PressureRatio>(&units[2])),
+            factor(self, 3, unit_factor::<Efficiency>(&units[3])),
+        ];
+        let [Some(e), Some(f), Some(g), Some(h)] = factors else { return None };
+        Some(Header { place: [a, b, c, d], factor: [e, f, g, h] })
+    }
+
+    fn row(&mut self, line: usize, header: &Header, record: &csv::StringRecord) -> Option<Row> {
+        if record.len() != 4 {
+            let hint = match record.len() {
+                n if n > 4 => "; is it a decimal comma? Write 0.123 with a point",
+                _ => "; is the file cut off?",
+            };
+            self.problem(line, None, format!("has {} fields where 4 belong{hint}", record.len()));
+            return None;
+        }
+        let mut si = [0.0; 4];
+        for column in 0..4 {
+            let field = &record[header.place[column]];
+            let number: f64 = match field.parse() {
+                Ok(number) => number,
+                Err(_) => {
+                    let hint = if field.contains(',') { "; write it with a decimal point" } else { "" };
+                    self.problem(
+                        line,
+                        Some(COLUMNS[column]),
+                        format!("\"{}\" is not a number{hint}", shorten(field)),
+                    );
+                    return None;
+                }
+            };
+            si[column] = number * header.factor[column];
+        }
+        let [speed, flow, ratio, efficiency] = si;
+        if si.iter().any(|value| !value.is_finite()) {
+            self.problem(
+                line,
+                None,
+                "has a number that is not finite (NaN or infinity); leave the point out",
+            );
+            return None;
+        }
+        if ratio < 1.0 && efficiency > 1.0 {
+            self.problem(
+                line,
+                None,
+                "pressure ratio and efficiency look swapped; check the header against the columns",
+            );
+            return None;
+        }
+        let mut good = true;
+        let mut bounds = |reader: &mut Self, column: usize, fits: bool, message: &str| {
+            if !fits {
+                reader.problem(line, Some(COLUMNS[column]), message);
+                good = false;
+            }
+        };
+        bounds(
+            self,
+            0,
+            speed > 100.0 && speed < 5e4,
+            "is not between 1000 and 470 000 rpm; check unit and order of the columns",
+        );
+        bounds(self, 1, flow > 0.0 && flow < 50.0, "is not between 0 and 50 kg/s; a flow is positive");
+        bounds(
+            self,
+            2,
+            (1.0..=12.0).contains(&ratio),
+            "is not between 1 and 12; it is absolute outlet over absolute inlet pressure",
+        );
+        bounds(
+            self,
+            3,
+            (0.05..=0.95).contains(&efficiency),
+            "is not between 0.05 and 0.95; percent need the unit [%] in the header",
+        );
+        good.then(|| Row {
+            line,
+            speed: CorrectedSpeed::from_si_unchecked(speed),
+            point: LinePoint {
+                flow: CorrectedMassFlow::from_si_unchecked(flow),
+                ratio: PressureRatio::from_si_unchecked(ratio),
+                efficiency: Efficiency::from_si_unchecked(efficiency),
+            },
+        })
+    }
+
+    /// Groups rows into speed lines and checks that they make a map.
+    fn lines(&mut self, rows: Vec<Row>) -> Vec<(CorrectedSpeed, Vec<LinePoint>)> {
+        let mut groups: Vec<(CorrectedSpeed, usize, Vec<LinePoint>)> = Vec::new();
+        for row in rows {
+            match groups.last_mut() {
+                Some((speed, _, points)) if *speed == row.speed => points.push(row.point),
+                _ => {
+                    if let Some((_, first, _)) = groups.iter().find(|(speed, _, _)| *speed == row.speed) {
+                        let message = format!(
+                            "this speed line already stands from line {first}; keep its points together, once"
+                        );
+                        self.problem(row.line, None, message);
+                    }
+                    groups.push((row.speed, row.line, vec![row.point]));
+                }
+            }
+        }
+        for (speed, line, points) in &mut groups {
+            if points.len() >= 2 && points[0].flow > points[points.len() - 1].flow {
+                points.reverse();
+            }
+            let speed = speed.to_string();
+            if points.len() < 3 {
+                self.problem(
+                    *line,
+                    None,
+                    format!("speed line {speed} has {} points; at least 3 are needed", points.len()),
+                );
+            } else if points.windows(2).any(|pair| pair[1].flow < pair[0].flow) {
+                self.problem(
+                    *line,
+                    None,
+                    format!(
+                        "speed line {speed}: flow goes up and down; order the points from surge to choke"
+                    ),
+                );
+            } else if points
+                .windows(2)
+                .any(|pair| pair[0].flow == pair[1].flow && pair[0].ratio <= pair[1].ratio)
+            {
+                self.problem(
+                    *line,
+                    None,
+                    format!(
+                        "speed line {speed}: two points have the same flow and do not fall in pressure ratio"
+                    ),
+                );
+            }
+        }
+        groups.sort_by(|a, b| a.0.si().total_cmp(&b.0.si()));
+        if self.problems.is_empty() && groups.len() < 2 {
+            self.problem(None, None, format!("{} speed line; at least 2 are needed", groups.len()));
+        }
+        if groups.len() > MOST_LINES {
+            self.problem(None, None, format!("{} speed lines; at most {MOST_LINES} are read", groups.len()));
+        }
+        if self.problems.is_empty() {
+            for pair in groups.windows(2) {
+                let (low, high) = (&pair[0].2, &pair[1].2);
+                let ends = [0, usize::MAX].map(|i| (low[i.min(low.len() - 1)], high[i.min(high.len() - 1)]));
+                if ends.iter().any(|(a, b)| a.flow >= b.flow || a.ratio >= b.ratio) {
+                    let message = format!(
+                        "speed line {} does not lie above and right of {} at both ends; lines must not cross",
+                        pair[1].0, pair[0].0
+                    );
+                    self.problem(pair[1].1, None, message);
+                }
+            }
+        }
+        groups.into_iter().map(|(speed, _, points)| (speed, points)).collect()
+    }
+}
+
+struct Header {
+    place: [usize; 4],
+    factor: [f64; 4],
+}
+
+fn unit_factor<Q: Quantity + core::str::FromStr<Err = QuantityError>>(
+    unit: &str,
+) -> Result<f64, QuantityError> {
+    Q::UNITS.iter().find(|known| known.label == unit).map_or_else(
+        // Another spelling: let the parser find it, by the size of one of it.
+        || format!("0.5 {unit}").parse::<Q>().map(|half| half.si() / 0.5),
+        |known| Ok(known.factor),
+    )
+}

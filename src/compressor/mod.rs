@@ -1,0 +1,16 @@
+//! The compressor: corrected conditions, outlet state, the map and its edges, the wheel.
+
+mod corrected;
+mod curve;
+mod map;
+mod map_file;
+mod outlet;
+mod wheel;
+
+pub use corrected::*;
+pub use map::*;
+pub use outlet::*;
+pub use wheel::*;
+
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
+    &[corrected::CORRECTED, outlet::OUTLET, wheel::WHEEL];

@@ -1,0 +1,279 @@
+//! The wheel as calipers see it: areas, trim, tip speed, and the flow its inducer can pass.
+
+use super::InletState;
+use crate::formula::{FormulaError, checked};
+use crate::gas::{Gas, heat_capacity_ratio, isentropic_temperature};
+use crate::quantity::*;
+
+formulas! { room "compressor" group WHEEL;
+    /// Trim
+    ///
+    /// 100 (d_inducer/d_exducer)^2
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 50 mm in 70 mm: 51.02
+    /// let trim = shaftwork::compressor::trim(mm(50.0), mm(70.0))?;
+    /// assert!((trim.si() - 51.02).abs() < 0.005);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn trim(
+        inducer: Length = "d_1t" in [0.01, 0.5], "inducer tip diameter";
+        exducer: Length = "d_2" in [0.01, 0.7], "outer diameter of the wheel";
+    ) -> Fraction = "trim"
+    source "SAE J922"
+    { (inducer / exducer).powi(2) * 100.0 }
+
+    /// Annulus area of the inducer
+    ///
+    /// A = pi/4 (d_1t^2 - d_1h^2)
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // Eckardt rotor A, 280 and 120 mm: 0.05027 m2
+    /// let a = shaftwork::compressor::inducer_area(mm(280.0), mm(120.0))?;
+    /// assert!((a.si() - 0.05027).abs() < 1e-5);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn inducer_area(
+        tip: Length = "d_1t" in [0.01, 0.5], "inducer tip diameter";
+        hub: Length = "d_1h" in [0.002, 0.3], "inducer hub diameter";
+    ) -> Area = "A_1"
+    source "geometry"
+    { (tip * tip - hub * hub) * core::f64::consts::FRAC_PI_4 }
+
+    /// Tip speed
+    ///
+    /// U_2 = omega d_2/2
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // NASA CC3: 431 mm at 21 789 rev/min: 492 m/s
+    /// let u = shaftwork::compressor::tip_speed(mm(431.0), rpm(21_789.0))?;
+    /// assert!((u.si() - 492.0).abs() < 0.5);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn tip_speed(
+        exducer: Length = "d_2" in [0.01, 0.7], "outer diameter of the wheel";
+        speed: ShaftSpeed = "omega" in [1.0, 5e4], "shaft speed";
+    ) -> Velocity = "U_2"
+    source "geometry"
+    { exducer * speed / 2.0 }
+
+    /// Tip speed that a pressure ratio needs
+    ///
+    /// U_2 = sqrt([h(T_2s) - h(T_01)]/(eta lambda)) with the work coefficient lambda = dh_0/U_2^2
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // NASA HECC reading 1979: Pi 4.5445, eta 0.838, lambda 0.777, 296.56 K: near its 492 m/s
+    /// let u = shaftwork::compressor::tip_speed_for_ratio(&Gas::dry_air(), kelvin(296.56), PressureRatio::new(4.5445)?, Efficiency::new(0.838)?, percent(77.7))?;
+    /// assert!((u.si() - 492.0).abs() < 8.0, "{u}");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn tip_speed_for_ratio [gas: &Gas] (
+        inlet: Temperature = "T_01" in [200.0, 500.0], "inlet total temperature";
+        ratio: PressureRatio = "Pi" in [1.0, 12.0], "total pressure ratio";
+        efficiency: Efficiency = "eta" in [0.05, 1.0], "isentropic efficiency, total to total";
+        work: Fraction = "lambda" in [0.3, 1.2], "work coefficient";
+    ) -> Velocity = "U_2"
+    source "definition of the work coefficient"
+    {
+        let ideal = isentropic_temperature::of(gas, inlet, ratio).called("T_2s");
+        ((S::property(&gas.h(), ideal) - S::property(&gas.h(), inlet)) / (efficiency * work)).sqrt()
+    }
+
+    /// Choke flow of an inducer
+    ///
+    /// W = A rho_01 a_01 {2/(gamma+1) [1 + (gamma-1)/2 (U_1/a_01)^2]}^((gamma+1)/(2(gamma-1))): sonic flow
+    /// through the throat in the rotating frame, axial inlet.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 1000 mm2, 288.15 K, 101.325 kPa, U equal to the speed of sound, gamma 1.4, R 287.05: 0.416862 kg/s
+    /// let gamma = HeatCapacityRatio::new(1.4)?;
+    /// let u = m_per_s((1.4_f64 * 287.05 * 288.15).sqrt());
+    /// let w = shaftwork::compressor::inducer_choke_flow(mm2(1000.0), kelvin(288.15), kpa(101.325), u, gamma, j_per_kg_k(287.05))?;
+    /// assert!((w.si() - 0.416862).abs() < 1e-5);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn inducer_choke_flow(
+        throat: Area = "A" in [1e-6, 0.2], "throat area between the blades";
+        temperature: Temperature = "T_01" in [200.0, 500.0], "inlet total temperature";
+        pressure: Pressure = "p_01" in [2e4, 2e5], "inlet total pressure";
+        blade_speed: Velocity = "U_1" in [0.0, 700.0], "blade speed at the inducer's root-mean-square radius";
+        gamma: HeatCapacityRatio = "gamma" in [1.1, 1.6667], "ratio of specific heats";
+        gas_constant: SpecificHeat = "R" in [150.0, 600.0], "specific gas constant";
+    ) -> MassFlow = "W"
+    source "one-dimensional choked flow in the relative frame; Dixon and Hall, ch. 7"
+    {
+        let sound = (gamma * gas_constant * temperature).sqrt().called("a_01");
+        let mach = (blade_speed / sound).called("M_U");
+        let head = ((gamma - 1.0) / 2.0 * mach * mach + 1.0) * 2.0 / (gamma + 1.0);
+        let passed = head.powf((gamma + 1.0) / ((gamma - 1.0) * 2.0));
+        throat * pressure / (gas_constant * temperature) * sound * passed
+    }
+}
+
+/// Readings of one dimension, of which one is right. They are never averaged.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Readings(Vec<Length>);
+
+/// One dimension read in several ways, for instance at the blade tip and at the contour.
+pub fn one_of<const N: usize>(readings: [Length; N]) -> Readings {
+    Readings(readings.into())
+}
+
+impl From<Length> for Readings {
+    fn from(length: Length) -> Self {
+        Self(vec![length])
+    }
+}
+impl From<Vec<Length>> for Readings {
+    fn from(readings: Vec<Length>) -> Self {
+        Self(readings)
+    }
+}
+
+/// Hub over tip diameter of the inducer, where the hub was not measured: from memory 0.25 to 0.40.
+pub const HUB_RATIO: f64 = 0.30;
+/// Throat over annulus area, where neither blade angle nor throat was measured: two published
+/// rigs give 0.49 (Eckardt A, blockage included) and 0.65 (NASA HECC).
+pub const THROAT_SHARE: f64 = 0.57;
+/// Work coefficient, where nothing is known: published rigs with backswept blades give 0.63 to 0.78.
+pub const WORK_COEFFICIENT: f64 = 0.70;
+/// One standard deviation of the choke flow from diameters alone: four published rigs and a judgement.
+pub const CHOKE_SIGMA: f64 = 0.12;
+
+/// A compressor wheel by its measured diameters.
+///
+/// ```
+/// use shaftwork::prelude::*;
+/// let wheel = CompressorWheel::new(one_of([mm(46.4), mm(48.2)]), mm(61.0))?;
+/// let inlet = InletState { temperature: deg_c(24.0), pressure: kpa(85.0) };
+/// let bands = wheel.choke(PressureRatio::new(2.9)?, Efficiency::new(0.70)?, &inlet)?;
+/// assert_eq!(bands.len(), 2);
+/// assert!(bands[0].flow < bands[1].flow);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct CompressorWheel {
+    inducer: Readings,
+    exducer: Length,
+    hub: Option<Length>,
+}
+
+/// What one reading of the inducer says about the greatest flow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ChokeBand {
+    /// The reading of the inducer's tip diameter.
+    pub inducer: Length,
+    /// Trim with that reading.
+    pub trim: Fraction,
+    /// Tip speed that the pressure ratio needs.
+    pub tip_speed: Velocity,
+    /// Shaft speed at that tip speed.
+    pub speed: ShaftSpeed,
+    /// Estimated choke flow at this inlet.
+    pub flow: MassFlow,
+    /// One standard deviation of it, as a fraction.
+    pub sigma: Fraction,
+}
+
+/// The choke bands of all readings, in their order.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct ChokeBands(Vec<ChokeBand>);
+
+impl core::ops::Deref for ChokeBands {
+    type Target = [ChokeBand];
+    fn deref(&self) -> &[ChokeBand] {
+        &self.0
+    }
+}
+
+impl ChokeBand {
+    /// The flow one standard deviation down and up.
+    pub fn band(&self) -> [MassFlow; 2] {
+        [self.flow * (1.0 - self.sigma.si()), self.flow * (1.0 + self.sigma.si())]
+    }
+    /// How many standard deviations a flow lies below the estimated choke flow.
+    pub fn distance(&self, flow: MassFlow) -> f64 {
+        (self.flow / flow - 1.0) / self.sigma.si()
+    }
+}
+
+impl CompressorWheel {
+    /// Inducer tip diameter, one reading or several, and the wheel's outer diameter: 20 to 300 mm, the
+    /// inducer 0.4 to 0.95 of the outer diameter.
+    pub fn new(inducer: impl Into<Readings>, exducer: Length) -> Result<Self, FormulaError> {
+        const NAME: &str = "compressor::CompressorWheel::new";
+        let exducer = checked(NAME, "exducer", "outer diameter of the wheel", exducer, 0.02, 0.3)?;
+        let inducer = inducer.into();
+        if inducer.0.is_empty() {
+            return Err(FormulaError::NoResult {
+                formula: NAME,
+                why: "no reading of the inducer is given".into(),
+            });
+        }
+        for reading in &inducer.0 {
+            let [low, high] = [0.4, 0.95].map(|share| share * exducer.si());
+            checked(NAME, "inducer", "inducer tip diameter", *reading, low, high)?;
+        }
+        Ok(Self { inducer, exducer, hub: None })
+    }
+    /// The measured hub diameter of the inducer.
+    pub fn hub(mut self, hub: Length) -> Result<Self, FormulaError> {
+        for reading in &self.inducer.0 {
+            let high = 0.8 * reading.si();
+            checked("compressor::CompressorWheel::hub", "hub", "inducer hub diameter", hub, 0.003, high)?;
+        }
+        self.hub = Some(hub);
+        Ok(self)
+    }
+    /// Outer diameter.
+    pub fn exducer(&self) -> Length {
+        self.exducer
+    }
+    /// The readings of the inducer.
+    pub fn readings(&self) -> &[Length] {
+        &self.inducer.0
+    }
+
+    /// The greatest flow the inducer can pass at the tip speed that a pressure ratio needs, one band for
+    /// each reading.
+    pub fn choke(
+        &self,
+        ratio: PressureRatio,
+        efficiency: Efficiency,
+        inlet: &InletState,
+    ) -> Result<ChokeBands, FormulaError> {
+        let air = Gas::dry_air();
+        let work = Fraction::from_si_unchecked(WORK_COEFFICIENT);
+        let tip_speed = tip_speed_for_ratio(&air, inlet.temperature, ratio, efficiency, work)?;
+        let speed = ShaftSpeed::from_si_unchecked(2.0 * tip_speed.si() / self.exducer.si());
+        let gamma = heat_capacity_ratio(&air, inlet.temperature)?;
+        let bands = self.readings().iter().map(|&inducer| {
+            let hub = self.hub.unwrap_or(inducer * HUB_RATIO);
+            let throat = inducer_area(inducer, hub)? * THROAT_SHARE;
+            let radius = ((inducer.si().powi(2) + hub.si().powi(2)) / 8.0).sqrt();
+            let blade = Velocity::from_si_unchecked(speed.si() * radius);
+            let flow = inducer_choke_flow(
+                throat,
+                inlet.temperature,
+                inlet.pressure,
+                blade,
+                gamma,
+                air.gas_constant(),
+            )?;
+            Ok(ChokeBand {
+                inducer,
+                trim: trim(inducer, self.exducer)?,
+                tip_speed,
+                speed,
+                flow,
+                sigma: Fraction::from_si_unchecked(CHOKE_SIGMA),
+            })
+        });
+        bands.collect::<Result<_, _>>().map(ChokeBands)
+    }
+}

@@ -1,0 +1,87 @@
+//! Geometry and the air that goes through it.
+
+use crate::gas::Gas;
+use crate::quantity::*;
+
+/// Volumetric efficiency referred to the manifold, where none is given: four valves, from memory
+/// 0.90 to 1.05.
+pub const DEFAULT_VOLUMETRIC_EFFICIENCY: f64 = 0.95;
+
+formulas! { room "engine" group BREATHING;
+    /// Swept volume of one cylinder
+    ///
+    /// V = pi/4 B^2 S
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let v = shaftwork::engine::swept_volume(mm(84.0), mm(84.0))?;
+    /// assert!((v.cc() - 465.51).abs() < 0.01);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn swept_volume(
+        bore: Length = "B" in [0.03, 0.2], "bore";
+        stroke: Length = "S" in [0.03, 0.2], "stroke";
+    ) -> Volume = "V_1"
+    source "geometry"
+    { bore * bore * stroke * core::f64::consts::FRAC_PI_4 }
+
+    /// Mean piston speed
+    ///
+    /// S_p = 2 S N/60 with N in rev/min; with omega in rad/s, S_p = S omega/pi
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let v = shaftwork::engine::mean_piston_speed(mm(84.0), rpm(6700.0))?;
+    /// assert!((v.si() - 18.76).abs() < 0.001);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn mean_piston_speed(
+        stroke: Length = "S" in [0.03, 0.2], "stroke";
+        speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
+    ) -> Velocity = "S_p"
+    source "definition"
+    { stroke * speed / core::f64::consts::PI }
+
+    /// Air flow of a four-stroke engine from its manifold state
+    ///
+    /// W = eta_v V_d (omega/(4 pi)) p_m/(R T_m): speed-density, the volumetric efficiency referred to the
+    /// manifold.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 2.0 L at 6000 rev/min, 200 kPa, 318.15 K, 0.95, R 287.05 by hand: 0.208048 kg/s
+    /// let w = shaftwork::engine::air_flow(&Gas::dry_air(), kpa(200.0), kelvin(318.15), percent(95.0), litre(2.0), rpm(6000.0))?;
+    /// assert!((w.si() - 0.208048).abs() < 2e-6);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn air_flow [gas: &Gas] (
+        pressure: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
+        temperature: Temperature = "T_m" in [200.0, 600.0], "manifold temperature";
+        breathing: Fraction = "eta_v" in [0.3, 1.5], "volumetric efficiency, manifold conditions";
+        displacement: Volume = "V_d" in [2e-5, 0.05], "displacement";
+        speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
+    ) -> MassFlow = "W"
+    source "definition of volumetric efficiency; Heywood (1988) eq. 2.27 (from memory)"
+    { breathing * displacement * speed / (4.0 * core::f64::consts::PI) * pressure / (temperature * gas.r()) }
+
+    /// Manifold pressure for an air flow
+    ///
+    /// p_m = W R T_m/(eta_v V_d omega/(4 pi)): speed-density turned round.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // The example of `air_flow`, backwards: 200 kPa
+    /// let p = shaftwork::engine::manifold_pressure(&Gas::dry_air(), kg_per_s(0.208048), kelvin(318.15), percent(95.0), litre(2.0), rpm(6000.0))?;
+    /// assert!((p.kpa() - 200.0).abs() < 0.01);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn manifold_pressure [gas: &Gas] (
+        flow: MassFlow = "W" in [1e-4, 5.0], "air flow";
+        temperature: Temperature = "T_m" in [200.0, 600.0], "manifold temperature";
+        breathing: Fraction = "eta_v" in [0.3, 1.5], "volumetric efficiency, manifold conditions";
+        displacement: Volume = "V_d" in [2e-5, 0.05], "displacement";
+        speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
+    ) -> Pressure = "p_m"
+    source "definition of volumetric efficiency; Heywood (1988) eq. 2.27 (from memory)"
+    { flow * temperature * gas.r() / (breathing * displacement * speed / (4.0 * core::f64::consts::PI)) }
+}

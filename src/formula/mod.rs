@@ -1,0 +1,232 @@
+//! One formula, read several ways: a number, a derivative, an equation on paper, a record.
+//!
+//! A formula is written once, inside [`formulas!`](crate::formula), generic over [`Scalar`]. From
+//! that one body come
+//!
+//! * the public function with named quantities and checked ranges,
+//! * `name::of`, the plain relation on SI numbers for solvers,
+//! * `name::gradient`, the exact derivatives to every input,
+//! * `name::record`, the equation with its symbols, inputs, result and source: it is what was
+//!   computed, so it cannot drift from the code,
+//! * its entry in [`registry`].
+//!
+//! ```
+//! use shaftwork::prelude::*;
+//! use shaftwork::compressor::density_ratio;
+//! let record = density_ratio::record(PressureRatio::new(2.0)?, deg_c(24.0), deg_c(122.0))?;
+//! assert_eq!(record.lines.last().unwrap().relation, "Pi·T_01/T_02");
+//! assert_eq!(record.formula.name, "compressor::density_ratio");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+#[macro_use]
+mod define;
+mod dual;
+mod scalar;
+mod tape;
+
+pub use dual::Dual;
+pub use scalar::{Case, Constant, Property, Scalar, Surface, c, case};
+pub use tape::{Line, Rec};
+
+pub(crate) use tape::{input, session};
+
+use crate::quantity::{Quantity, QuantityError, significant};
+
+/// What is known of a formula besides its body.
+#[derive(Debug)]
+pub struct Formula {
+    /// Its public path in the library: `compressor::density_ratio`.
+    pub name: &'static str,
+    /// The first line of its documentation.
+    pub summary: &'static str,
+    /// Its inputs.
+    pub arguments: &'static [Argument],
+    /// The symbol of the result.
+    pub symbol: &'static str,
+    /// The quantity of the result, in words.
+    pub quantity: &'static str,
+    /// The SI unit of the result.
+    pub unit: &'static str,
+    /// Where it is published.
+    pub source: &'static str,
+}
+
+/// One input of a formula.
+#[derive(Debug)]
+pub struct Argument {
+    /// The name of the argument.
+    pub name: &'static str,
+    /// Its symbol.
+    pub symbol: &'static str,
+    /// What it is.
+    pub words: &'static str,
+    /// Its SI unit.
+    pub unit: &'static str,
+    /// Least accepted SI value.
+    pub low: f64,
+    /// Greatest accepted SI value.
+    pub high: f64,
+}
+
+/// Why a formula gave no number.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum FormulaError {
+    /// An input is NaN or infinite.
+    NotFinite {
+        /// The formula.
+        formula: &'static str,
+        /// The argument.
+        argument: &'static str,
+    },
+    /// An input is outside the accepted range.
+    OutOfRange {
+        /// The formula.
+        formula: &'static str,
+        /// The argument.
+        argument: &'static str,
+        /// What the argument is.
+        words: &'static str,
+        /// Its SI value.
+        value: f64,
+        /// Least accepted.
+        low: f64,
+        /// Greatest accepted.
+        high: f64,
+        /// The SI unit.
+        unit: &'static str,
+    },
+    /// The inputs are each in range, but together they have no result.
+    NoResult {
+        /// The formula.
+        formula: &'static str,
+        /// Why.
+        why: String,
+    },
+}
+
+impl core::fmt::Display for FormulaError {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::NotFinite { formula, argument } => {
+                write!(f, "{formula}: {argument} is not a finite number")
+            }
+            Self::OutOfRange { formula, argument, words, value, low, high, unit } => {
+                let [value, low, high] = [value, low, high].map(|v| significant(*v, 5));
+                let space = if unit.is_empty() { "" } else { " " };
+                write!(
+                    f,
+                    "{formula}: {words} ({argument}) {value}{space}{unit} is outside {low} to {high}{space}{unit}"
+                )
+            }
+            Self::NoResult { formula, why } => write!(f, "{formula}: {why}"),
+        }
+    }
+}
+impl core::error::Error for FormulaError {}
+
+/// A formula evaluated on record: its relation, its inputs, its result and its source.
+#[derive(Clone, Debug)]
+pub struct Derivation {
+    /// The formula.
+    pub formula: &'static Formula,
+    /// SI values of the inputs, in the order of [`Formula::arguments`].
+    pub inputs: Vec<f64>,
+    /// Named intermediates, then the result.
+    pub lines: Vec<Line>,
+}
+
+impl core::fmt::Display for Derivation {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        writeln!(f, "{}  {}", self.formula.name, self.formula.summary)?;
+        let (result, named) = self.lines.split_last().ok_or(core::fmt::Error)?;
+        writeln!(f, "  relation  {} = {}", result.symbol, result.relation)?;
+        for line in named {
+            writeln!(f, "     where  {} = {} = {}", line.symbol, line.relation, significant(line.value, 6))?;
+        }
+        for (argument, value) in self.formula.arguments.iter().zip(&self.inputs) {
+            let value = significant(*value, 6);
+            writeln!(f, "     input  {} = {value} {}  {}", argument.symbol, argument.unit, argument.words)?;
+        }
+        writeln!(
+            f,
+            "    result  {} = {} {}",
+            result.symbol,
+            significant(result.value, 6),
+            self.formula.unit
+        )?;
+        write!(f, "    source  {}", self.formula.source)
+    }
+}
+
+impl Formula {
+    #[doc(hidden)]
+    pub fn check(&'static self, values: &[f64]) -> Result<(), FormulaError> {
+        for (argument, &value) in self.arguments.iter().zip(values) {
+            if !value.is_finite() {
+                return Err(FormulaError::NotFinite { formula: self.name, argument: argument.name });
+            }
+            if value < argument.low || value > argument.high {
+                return Err(FormulaError::OutOfRange {
+                    formula: self.name,
+                    argument: argument.name,
+                    words: argument.words,
+                    value,
+                    low: argument.low,
+                    high: argument.high,
+                    unit: argument.unit,
+                });
+            }
+        }
+        Ok(())
+    }
+
+    #[doc(hidden)]
+    pub fn result<Q: Quantity>(&'static self, value: f64) -> Result<Q, FormulaError> {
+        Q::from_si(value).map_err(|error| FormulaError::NoResult {
+            formula: self.name,
+            why: match error {
+                QuantityError::NotFinite { .. } => format!("no {} satisfies these inputs", self.symbol),
+                other => format!("{} comes out as {other}", self.symbol),
+            },
+        })
+    }
+}
+
+/// Every formula of the library.
+pub fn registry() -> impl Iterator<Item = &'static Formula> {
+    [
+        crate::gas::FORMULAS,
+        crate::fuel::FORMULAS,
+        crate::site::FORMULAS,
+        crate::engine::FORMULAS,
+        crate::charge::FORMULAS,
+        crate::compressor::FORMULAS,
+        crate::turbine::FORMULAS,
+        crate::supply::FORMULAS,
+    ]
+    .into_iter()
+    .flatten()
+    .flat_map(|group| group.iter())
+    .copied()
+}
+
+/// Checks an argument of a constructor that is not itself a formula.
+pub(crate) fn checked<Q: Quantity>(
+    formula: &'static str,
+    argument: &'static str,
+    words: &'static str,
+    quantity: Q,
+    low: f64,
+    high: f64,
+) -> Result<Q, FormulaError> {
+    let value = quantity.si();
+    if !value.is_finite() {
+        Err(FormulaError::NotFinite { formula, argument })
+    } else if value < low || value > high {
+        Err(FormulaError::OutOfRange { formula, argument, words, value, low, high, unit: Q::si_unit() })
+    } else {
+        Ok(quantity)
+    }
+}

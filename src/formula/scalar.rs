@@ -1,0 +1,151 @@
+//! One body, several readings: the number type that formulas are written in.
+
+use core::ops::{Add, Div, Mul, Neg, Sub};
+
+/// A number that a formula can be read with: the plain value, a derivative, or a record of itself.
+///
+/// Formula bodies are generic over this. Constants stand on the right of an operator as `f64`, or on
+/// the left inside [`c`].
+pub trait Scalar:
+    Copy
+    + 'static
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Div<Output = Self>
+    + Neg<Output = Self>
+    + Add<f64, Output = Self>
+    + Sub<f64, Output = Self>
+    + Mul<f64, Output = Self>
+    + Div<f64, Output = Self>
+{
+    /// A constant.
+    fn lit(value: f64) -> Self;
+    /// The plain value, for deciding and for starting an inner solve; it carries no derivative.
+    fn value(self) -> f64;
+    /// Power with a real exponent, for positive bases.
+    fn powf(self, exponent: Self) -> Self;
+    /// Power with a whole exponent.
+    fn powi(self, exponent: i32) -> Self;
+    /// Square root.
+    fn sqrt(self) -> Self;
+    /// Exponential.
+    fn exp(self) -> Self;
+    /// Natural logarithm.
+    fn ln(self) -> Self;
+    /// Cosine of an angle in radians.
+    fn cos(self) -> Self;
+    /// Angle in radians of a tangent.
+    fn atan(self) -> Self;
+    /// `below` where `left < right`, else `otherwise`; a record shows both and marks the one that applied.
+    fn cases(
+        left: Self,
+        right: Self,
+        below: Case<impl FnOnce() -> Self>,
+        otherwise: Case<impl FnOnce() -> Self>,
+    ) -> Self {
+        if left.value() < right.value() { (below.body)() } else { (otherwise.body)() }
+    }
+    /// Gives an intermediate result its own symbol and line in the record.
+    fn called(self, _symbol: &'static str) -> Self {
+        self
+    }
+    /// A property of state looked up at `x`.
+    fn property<P: Property>(property: &P, x: Self) -> Self;
+    /// The `x` at which the property takes the value `y`: an inner solve, carried through by the
+    /// implicit function theorem.
+    fn inverse<P: Property>(property: &P, y: Self) -> Self;
+    /// A table or map of two variables looked up at (`x`, `y`).
+    fn surface<T: Surface>(surface: &T, x: Self, y: Self) -> Self;
+}
+
+/// One branch of [`Scalar::cases`] with the words that name it.
+pub struct Case<F> {
+    /// The words.
+    pub words: &'static str,
+    /// The branch.
+    pub body: F,
+}
+
+/// Names a branch.
+pub fn case<F>(words: &'static str, body: F) -> Case<F> {
+    Case { words, body }
+}
+
+/// A property of one variable with its slope and its inverse; NaN where it has none.
+pub trait Property {
+    /// How a record names it, for instance `h(air)`.
+    fn name(&self) -> String;
+    /// The value at `x`.
+    fn value(&self, x: f64) -> f64;
+    /// The slope at `x`.
+    fn slope(&self, x: f64) -> f64;
+    /// The `x` with this value, converged to the last few bits.
+    fn invert(&self, y: f64) -> f64;
+}
+
+/// A property of two variables with its slopes; NaN outside its table.
+pub trait Surface {
+    /// How a record names it, for instance `efficiency map`.
+    fn name(&self) -> String;
+    /// Value and both slopes at (`x`, `y`).
+    fn at(&self, x: f64, y: f64) -> (f64, [f64; 2]);
+}
+
+/// A constant on the left of an operator: `c(1.0) - x`.
+#[derive(Clone, Copy, Debug)]
+pub struct Constant(f64);
+
+/// A constant on the left of an operator: `c(1.0) - x`.
+pub const fn c(value: f64) -> Constant {
+    Constant(value)
+}
+
+macro_rules! constant_on_the_left {
+    ($($op:ident :: $f:ident),+) => { $(
+        impl<S: Scalar> $op<S> for Constant {
+            type Output = S;
+            fn $f(self, right: S) -> S { $op::$f(S::lit(self.0), right) }
+        }
+    )+ };
+}
+constant_on_the_left!(Add::add, Sub::sub, Mul::mul, Div::div);
+
+impl Scalar for f64 {
+    fn lit(value: f64) -> f64 {
+        value
+    }
+    fn value(self) -> f64 {
+        self
+    }
+    fn powf(self, exponent: f64) -> f64 {
+        f64::powf(self, exponent)
+    }
+    fn powi(self, exponent: i32) -> f64 {
+        f64::powi(self, exponent)
+    }
+    fn sqrt(self) -> f64 {
+        f64::sqrt(self)
+    }
+    fn exp(self) -> f64 {
+        f64::exp(self)
+    }
+    fn ln(self) -> f64 {
+        f64::ln(self)
+    }
+    fn cos(self) -> f64 {
+        f64::cos(self)
+    }
+    fn atan(self) -> f64 {
+        f64::atan(self)
+    }
+    fn property<P: Property>(property: &P, x: f64) -> f64 {
+        property.value(x)
+    }
+    fn inverse<P: Property>(property: &P, y: f64) -> f64 {
+        property.invert(y)
+    }
+    fn surface<T: Surface>(surface: &T, x: f64, y: f64) -> f64 {
+        surface.at(x, y).0
+    }
+}

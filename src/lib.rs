@@ -1,0 +1,27 @@
+#![doc = include_str!("../README.md")]
+#![deny(missing_docs)]
+
+#[macro_use]
+pub mod quantity;
+#[macro_use]
+pub mod formula;
+pub mod charge;
+#[cfg(all(feature = "chart", feature = "study"))]
+pub mod chart;
+pub mod compressor;
+pub mod engine;
+pub mod fuel;
+pub mod gas;
+#[cfg(feature = "notebook")]
+mod notebook;
+pub mod prelude;
+pub mod problem;
+#[cfg(feature = "study")]
+pub mod report;
+pub mod shaft;
+pub mod site;
+mod solve;
+#[cfg(feature = "study")]
+pub mod study;
+pub mod supply;
+pub mod turbine;

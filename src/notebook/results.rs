@@ -1,0 +1,193 @@
+//! How results show themselves.
+
+use super::sheet::{Sheet, escape};
+use crate::chart::bare_map_figure;
+use crate::compressor::{ChokeBands, CompressorMap};
+use crate::engine::{AirDemand, Engine};
+use crate::fuel::Fuel;
+use crate::quantity::{Quantity, significant};
+use crate::shaft::{
+    AreaBand, BoostDemand, Judgement, OperatingPoint, Row, Verdict, answer, boost_rows, demand_rows,
+    doubt_words, most_words, stop_words,
+};
+use crate::site::Site;
+use crate::study::{Assumptions, Sizing};
+use crate::turbine::Turbine;
+
+fn numbers(title: &str, rows: Vec<Row>) -> Sheet {
+    let mut sheet = Sheet::new(title, &["", "", "by"]);
+    for row in rows {
+        sheet.row([row.words, &row.shown, row.by]);
+    }
+    sheet
+}
+
+impl AirDemand {
+    /// Shows the demand in a notebook.
+    pub fn evcxr_display(&self) {
+        numbers(&format!("Air and fuel at {:.0} rpm", self.speed.rpm()), demand_rows(self)).show();
+    }
+}
+
+impl BoostDemand {
+    /// Shows the demand in a notebook.
+    pub fn evcxr_display(&self) {
+        numbers("Boost that it takes", boost_rows(self)).show();
+    }
+}
+
+impl OperatingPoint {
+    /// Shows the point in a notebook.
+    pub fn evcxr_display(&self) {
+        let mut sheet =
+            numbers(&format!("Operating point at {:.0} rpm", self.demand.speed.rpm()), self.rows());
+        for margin in &self.margins {
+            let [worse, middle, better] =
+                [AreaBand::Worse, AreaBand::Estimate, AreaBand::Better].map(|side| 100.0 * margin.on(side));
+            let band =
+                if worse == better { String::new() } else { format!(" ({worse:+.1} to {better:+.1})") };
+            sheet.row([&format!("margin to {}", margin.limit.words()), &format!("{middle:+.1} %{band}"), ""]);
+        }
+        sheet.show();
+    }
+}
+
+impl Judgement {
+    /// Shows the judgement in a notebook.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new("Both questions", &["", ""]);
+        sheet.row(["reaches the target", answer(&self.verdict)]);
+        if let Verdict::Open(doubts) = &self.verdict {
+            for doubt in doubts {
+                sheet.row(["in doubt", &doubt_words(doubt)]);
+            }
+        }
+        for most in &self.most {
+            let reading = most.reading.map_or(String::new(), |r| format!(" [inducer {:.1} mm]", r.mm()));
+            sheet.row(["most power", &format!("{}{reading}", most_words(most))]);
+            sheet.row(["stopped first by", &stop_words(&most.stop)]);
+        }
+        sheet.show();
+    }
+}
+
+impl Sizing {
+    /// Shows the verdicts in a notebook.
+    pub fn evcxr_display(&self) {
+        let target = format!("{} kW?", significant(self.study.target.power().kw(), 3));
+        let mut sheet =
+            Sheet::new(&self.study.title, &["candidate", "fuel", &target, "most power", "stopped first by"]);
+        for entry in &self.entries {
+            let candidate = &self.study.candidates[entry.candidate];
+            let name = format!("{}, {}", candidate.name(), candidate.housings()[entry.housing].name);
+            let fuel = self.study.fuels[entry.fuel].fuel.name();
+            for most in &entry.judgement.most {
+                let reading = most.reading.map_or(String::new(), |r| format!(" [inducer {:.1} mm]", r.mm()));
+                let stop = stop_words(&most.stop) + &reading;
+                sheet.row([&name, fuel, answer(&entry.judgement.verdict), &most_words(most), &stop]);
+            }
+        }
+        sheet.show();
+    }
+}
+
+impl ChokeBands {
+    /// Shows the bands in a notebook.
+    pub fn evcxr_display(&self) {
+        let head = ["inducer", "trim", "tip speed needed", "choke flow", "one sigma down and up"];
+        let mut sheet = Sheet::new("Greatest flow of the inducer, from diameters alone", &head);
+        for band in self.iter() {
+            let [low, high] = band.band().map(|flow| significant(flow.si(), 3));
+            sheet.row([
+                &format!("{:.1} mm", band.inducer.mm()),
+                &significant(band.trim.si(), 3),
+                &band.tip_speed.to_string(),
+                &band.flow.both(),
+                &format!("{low} to {high} kg/s"),
+            ]);
+        }
+        sheet.show();
+    }
+}
+
+impl Assumptions {
+    /// Shows the assumptions in a notebook.
+    pub fn evcxr_display(&self) {
+        let mut sheet =
+            Sheet::new("Assumptions: every default and simplification", &["what", "value", "band", "grade"]);
+        for a in self.iter() {
+            sheet.row([&a.what, &a.value, &a.band, a.grade.words()]);
+        }
+        sheet.show();
+    }
+}
+
+impl Fuel {
+    /// Shows the fuel in a notebook.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new(self.name(), &["", ""]);
+        let ratio =
+            self.stoichiometric_ratio().map_or_else(|error| error.to_string(), |ratio| ratio.to_string());
+        sheet.row(["stoichiometric air-fuel ratio", &ratio]);
+        sheet.row(["lower heating value", &self.heating_value().both()]);
+        sheet.row(["density at 15 degC", &self.density().both()]);
+        let [c, h, o] = self.elements().map(|w| format!("{} %", significant(w.percent(), 3)));
+        sheet.row(["carbon, hydrogen, oxygen by mass", &format!("{c}, {h}, {o}")]);
+        sheet.show();
+    }
+}
+
+impl Site {
+    /// Shows the site in a notebook.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new("Site", &["", ""]);
+        if let Some(altitude) = self.altitude() {
+            sheet.row(["altitude", &format!("{:.0} m", altitude.m())]);
+        }
+        sheet.row(["ambient pressure", &self.pressure().both()]);
+        sheet.row(["air temperature", &self.temperature().both()]);
+        sheet.show();
+    }
+}
+
+impl Engine {
+    /// Shows the engine in a notebook.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new(format!("{} cylinders, four-stroke", self.cylinders()), &["", ""]);
+        let displacement = self.displacement().map_or_else(|error| error.to_string(), |v| v.both());
+        sheet.row(["bore x stroke", &format!("{:.1} x {:.1} mm", self.bore().mm(), self.stroke().mm())]);
+        sheet.row(["displacement", &displacement]);
+        sheet.row(["compression ratio", &significant(self.compression_ratio().si(), 3)]);
+        sheet.row(["volumetric efficiency", &format!("{} %", significant(self.breathing().percent(), 3))]);
+        if let Some(torque) = self.most_torque() {
+            sheet.row(["torque limit", &torque.both()]);
+        }
+        sheet.show();
+    }
+}
+
+impl Turbine {
+    /// Shows the turbine in a notebook.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new("Turbine", &["", ""]);
+        let [low, high] = self.band().map(|area| significant(area.mm2(), 3));
+        if let Some(aspect) = self.area_over_radius() {
+            sheet.row(["area over radius", &format!("{} mm", significant(aspect.mm(), 3))]);
+        }
+        sheet.row([
+            "effective area",
+            &format!("{} mm2 ({low} to {high}, one sigma)", significant(self.area().mm2(), 3)),
+        ]);
+        sheet.show();
+    }
+}
+
+impl CompressorMap {
+    /// Shows the map in a notebook.
+    pub fn evcxr_display(&self) {
+        match bare_map_figure(self) {
+            Ok(figure) => figure.evcxr_display(),
+            Err(error) => super::emit(&error.to_string(), "text/html", &escape(&error.to_string())),
+        }
+    }
+}

@@ -1,0 +1,18 @@
+//! What a notebook imports: `use shaftwork::prelude::*;`
+
+pub use crate::charge::{ChargeCooler, Loss};
+#[cfg(all(feature = "chart", feature = "study"))]
+pub use crate::chart::map_figure;
+pub use crate::compressor::{CompressorMap, CompressorWheel, InletState, Reference, one_of};
+pub use crate::engine::{Engine, Running, Target, air_demand};
+pub use crate::formula::FormulaError;
+pub use crate::fuel::{Component, Fuel, Gasoline};
+pub use crate::gas::Gas;
+pub use crate::quantity::units::*;
+pub use crate::quantity::*;
+pub use crate::shaft::*;
+pub use crate::site::Site;
+#[cfg(feature = "study")]
+pub use crate::study::Study;
+pub use crate::supply::Injectors;
+pub use crate::turbine::{Turbine, TurbineEfficiency};

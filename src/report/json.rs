@@ -1,0 +1,117 @@
+//! The sizing as JSON: every value with its unit and the function that gave it.
+
+use crate::shaft::{AreaBand, Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer};
+use crate::study::{Entry, Sizing};
+use serde_json::{Map, Value, json};
+
+/// Name and number of the layout.
+pub(super) const SCHEMA: &str = "shaftwork-results/1";
+
+/// Writes a sizing as JSON.
+pub fn json(sizing: &Sizing) -> String {
+    let study = &sizing.study;
+    let [from, to] = study.target.ends();
+    let inputs: Vec<Value> = study
+        .inputs
+        .iter()
+        .map(|input| {
+            json!({
+                "key": input.key, "typed": input.typed, "line": input.line, "source": input.source,
+                "grade": input.grade.map(|grade| grade.words()), "band": input.band,
+            })
+        })
+        .collect();
+    let assumptions: Vec<Value> = study
+        .assumptions
+        .iter()
+        .map(|a| json!({ "what": a.what, "value": a.value, "band": a.band, "grade": a.grade.words() }))
+        .collect();
+    let value = json!({
+        "schema": SCHEMA,
+        "version": env!("CARGO_PKG_VERSION"),
+        "title": study.title,
+        "invented": study.invented,
+        "target": { "power": study.target.power(), "from": from, "to": to },
+        "site": {
+            "altitude": study.installation.site.altitude(),
+            "pressure": study.installation.site.pressure(),
+            "temperature": study.installation.site.temperature(),
+        },
+        "results": sizing.entries.iter().map(|e| entry(sizing, e)).collect::<Vec<_>>(),
+        "not_judged": NOT_JUDGED,
+        "inputs": inputs,
+        "assumptions": assumptions,
+    });
+    format!("{value:#}\n")
+}
+
+fn entry(sizing: &Sizing, entry: &Entry) -> Value {
+    let candidate = &sizing.study.candidates[entry.candidate];
+    let plan = &sizing.study.fuels[entry.fuel];
+    let doubts = match &entry.judgement.verdict {
+        Verdict::Open(doubts) => doubts.iter().map(doubt).collect(),
+        _ => Vec::new(),
+    };
+    json!({
+        "candidate": candidate.name(),
+        "housing": candidate.housings()[entry.housing].name,
+        "turbine_area": candidate.housings()[entry.housing].turbine.area(),
+        "fuel": plan.fuel.name(),
+        "lambda": plan.lambda,
+        "reaches_target": answer(&entry.judgement.verdict),
+        "doubts": doubts,
+        "most_power": entry.judgement.most.iter().map(most).collect::<Vec<_>>(),
+        "points": entry.judgement.points.iter().map(|(speed, found)| {
+            let mut value = Map::new();
+            value.insert("engine_speed".into(), json!(speed));
+            match found {
+                Ok(found) => point(&mut value, found),
+                Err(error) => outside(&mut value, error),
+            }
+            Value::Object(value)
+        }).collect::<Vec<_>>(),
+    })
+}
+
+fn stop(stop: &Stop) -> Value {
+    json!({ "limit": stop.limit.words(), "engine_speed": stop.speed })
+}
+
+fn most(most: &MostPower) -> Value {
+    json!({
+        "inducer": most.reading, "power": most.power, "low": most.low, "high": most.high,
+        "stopped_by": most.stop.as_ref().map(stop),
+    })
+}
+
+fn doubt(doubt: &Doubt) -> Value {
+    json!({
+        "limit": doubt.limit.words(), "engine_speed": doubt.speed, "inducer": doubt.reading, "margin": doubt.margin,
+    })
+}
+
+fn point(value: &mut Map<String, Value>, point: &OperatingPoint) {
+    for row in point.rows() {
+        let number = json!({ "value": row.value, "unit": row.unit, "by": row.by });
+        // A wheel read two ways has two of each: they become a list.
+        match value.get_mut(row.key) {
+            Some(Value::Array(list)) => list.push(number),
+            Some(first) => *first = json!([first.clone(), number]),
+            None => {
+                value.insert(row.key.into(), number);
+            }
+        }
+    }
+    let margins = point.margins.iter().map(|margin| {
+        json!({
+            "limit": margin.limit.words(), "margin": margin.margin,
+            "worse": margin.on(AreaBand::Worse), "better": margin.on(AreaBand::Better),
+        })
+    });
+    value.insert("margins".into(), margins.collect());
+}
+
+fn outside(value: &mut Map<String, Value>, error: &NotFound) {
+    value.insert("outside".into(), json!(error.limit().map(|limit| limit.words())));
+    value.insert("why".into(), json!(error.to_string()));
+}

@@ -1,0 +1,175 @@
+//! The sizing as plain text, the verdict first.
+
+use crate::quantity::{Quantity, significant};
+use crate::shaft::{
+    AreaBand, Limit, NOT_JUDGED, OperatingPoint, Verdict, answer, doubt_words, most_words, stop_words,
+};
+use crate::study::{Entry, Sizing};
+use core::fmt::Write;
+
+/// Writes a sizing as text.
+pub fn text(sizing: &Sizing) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let _ = head(&mut out, sizing)
+        .and_then(|()| verdicts(&mut out, sizing))
+        .and_then(|()| doubts(&mut out, sizing))
+        .and_then(|()| sizing.entries.iter().try_for_each(|entry| details(&mut out, sizing, entry)))
+        .and_then(|()| assumptions(&mut out, sizing));
+    out
+}
+
+fn head(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    let study = &sizing.study;
+    let invented = if study.invented { " (invented demonstration)" } else { "" };
+    writeln!(out, "shaftwork {}   {}{invented}", env!("CARGO_PKG_VERSION"), study.title)?;
+    let [from, to] = study.target.ends().map(|speed| significant(speed.rpm(), 4));
+    writeln!(out, "target  {} at the crank, held from {from} to {to} rpm", study.target.power().both())?;
+    let site = &study.installation.site;
+    let altitude = site.altitude().map_or(String::new(), |altitude| format!("{:.0} m, ", altitude.m()));
+    writeln!(out, "site    {altitude}{}, {}", site.pressure().both(), site.temperature())
+}
+
+fn label(sizing: &Sizing, entry: &Entry) -> [String; 2] {
+    let candidate = &sizing.study.candidates[entry.candidate];
+    let housing = &candidate.housings()[entry.housing].name;
+    [format!("{}, {housing}", candidate.name()), sizing.study.fuels[entry.fuel].fuel.name().to_string()]
+}
+
+fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    writeln!(out, "\nVERDICT")?;
+    let target = format!("{} kW?", significant(sizing.study.target.power().kw(), 3));
+    let mut lines = vec![[
+        "candidate".to_string(),
+        "fuel".into(),
+        target,
+        "most power".into(),
+        "stopped first by".into(),
+    ]];
+    for entry in &sizing.entries {
+        let [candidate, fuel] = label(sizing, entry);
+        for (i, most) in entry.judgement.most.iter().enumerate() {
+            let first = i == 0;
+            let show = |text: &str| if first { text.to_string() } else { String::new() };
+            let reading =
+                most.reading.map_or(String::new(), |reading| format!(" [inducer {:.1} mm]", reading.mm()));
+            lines.push([
+                show(&candidate),
+                show(&fuel),
+                show(answer(&entry.judgement.verdict)),
+                most_words(most),
+                stop_words(&most.stop) + &reading,
+            ]);
+        }
+    }
+    columns(out, &lines)?;
+    writeln!(out, "  In brackets: turbine area and choke flow one standard deviation down and up.")?;
+    writeln!(out, "  Not judged yet: {}.", NOT_JUDGED.join("; "))?;
+    writeln!(
+        out,
+        "  A candidate without a map is not judged for surge, nor for the efficiency it really has."
+    )
+}
+
+fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -> core::fmt::Result {
+    let width: [usize; N] =
+        core::array::from_fn(|i| lines.iter().map(|line| line[i].chars().count()).max().unwrap_or(0));
+    for line in lines {
+        let row: Vec<String> =
+            line.iter().zip(width).map(|(cell, width)| format!("{cell:<width$}")).collect();
+        writeln!(out, "  {}", row.join("  ").trim_end())?;
+    }
+    Ok(())
+}
+
+fn doubts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    let open = sizing.entries.iter().filter_map(|entry| match &entry.judgement.verdict {
+        Verdict::Open(doubts) => Some((entry, doubts)),
+        _ => None,
+    });
+    for (i, (entry, doubts)) in open.enumerate() {
+        if i == 0 {
+            writeln!(out, "\nWHAT LEAVES A VERDICT OPEN")?;
+        }
+        writeln!(out, "  {}", label(sizing, entry).join(", on "))?;
+        for doubt in doubts {
+            writeln!(out, "    {}", doubt_words(doubt))?;
+        }
+    }
+    Ok(())
+}
+
+fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Result {
+    let title = label(sizing, entry).join(", on ");
+    writeln!(out, "\n{title}\n{}", "-".repeat(title.chars().count()))?;
+    for (speed, error) in
+        entry.judgement.points.iter().filter_map(|(speed, found)| Some((speed, found.as_ref().err()?)))
+    {
+        writeln!(out, "  at {:.0} rpm: {error}", speed.rpm())?;
+    }
+    let points: Vec<&OperatingPoint> =
+        entry.judgement.points.iter().filter_map(|(_, found)| found.as_ref().ok()).collect();
+    let least = |point: &&OperatingPoint| {
+        point.margins.iter().map(|m| m.on(AreaBand::Estimate)).fold(f64::INFINITY, f64::min)
+    };
+    let Some(hardest) = points.iter().copied().min_by(|a, b| least(a).total_cmp(&least(b))) else {
+        return Ok(());
+    };
+    let mut margins = vec![["margin to".to_string(), "least".into(), "at".into(), "band".into()]];
+    for limit in limits(&points) {
+        let at = points.iter().filter_map(|p| Some((p, p.margins.iter().find(|m| m.limit == limit)?)));
+        if let Some((point, margin)) = at.min_by(|a, b| a.1.margin.si().total_cmp(&b.1.margin.si())) {
+            let percent = |value: f64| format!("{:+.1} %", 100.0 * value);
+            let [worse, better] = [AreaBand::Worse, AreaBand::Better].map(|side| margin.on(side));
+            let band = if worse == better {
+                String::new()
+            } else {
+                format!("{} to {}", percent(worse), percent(better))
+            };
+            margins.push([
+                limit.words().into(),
+                percent(margin.margin.si()),
+                format!("{:.0} rpm", point.demand.speed.rpm()),
+                band,
+            ]);
+        }
+    }
+    columns(out, &margins)?;
+    writeln!(
+        out,
+        "  the state at {:.0} rpm, where the margins are least, and the function behind each number",
+        hardest.demand.speed.rpm()
+    )?;
+    let rows: Vec<[String; 3]> =
+        hardest.rows().into_iter().map(|row| [row.words.into(), row.shown, row.by.into()]).collect();
+    columns(out, &rows)
+}
+
+fn limits(points: &[&OperatingPoint]) -> Vec<Limit> {
+    let mut limits: Vec<Limit> = points.iter().flat_map(|p| p.margins.iter().map(|m| m.limit)).collect();
+    limits.sort();
+    limits.dedup();
+    limits
+}
+
+fn assumptions(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    writeln!(out, "\nASSUMPTIONS (every default and simplification in use)")?;
+    let lines: Vec<[String; 4]> = sizing
+        .study
+        .assumptions
+        .iter()
+        .map(|a| [a.what.clone(), a.value.clone(), a.band.clone(), a.grade.words().into()])
+        .collect();
+    columns(out, &lines)?;
+    let bare = sizing.study.inputs.iter().filter(|input| input.source.is_none()).count();
+    writeln!(out, "\n{} inputs, {bare} of them without a source.", sizing.study.inputs.len())?;
+    out.write_str(CAUTIONS)
+}
+
+/// What every output says.
+pub(crate) const CAUTIONS: &str = "\nCAUTIONS
+  These numbers help to choose and to plan; they do not release anything for use. A wheel that overspeeds can
+  burst, a lean or knocking engine fails at once, and a leaking fuel or oil line near a turbine burns. Keep to
+  the makers' limits, have pressure, fuel and brake work checked by qualified people, and follow local law:
+  changes to engine and exhaust can end a vehicle's approval for the road.
+";

@@ -1,0 +1,125 @@
+//! Files of a sizing: all or nothing for each, and nobody else's touched.
+
+use super::{json::json, text};
+use crate::chart::map_figure;
+use crate::study::Sizing;
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+/// What our own files carry, so that a foreign file of the same name is recognised.
+const MARK: &str = "shaftwork";
+
+/// The files written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Files(pub Vec<PathBuf>);
+
+/// Why a file was not written.
+#[derive(Debug)]
+#[non_exhaustive]
+pub enum WriteError {
+    /// A file of this name exists and is not ours.
+    Foreign {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The system refused.
+    Refused {
+        /// The file or folder.
+        path: PathBuf,
+        /// What it said.
+        error: std::io::Error,
+    },
+    /// A figure could not be drawn.
+    Figure {
+        /// The candidate.
+        candidate: String,
+        /// Why.
+        error: String,
+    },
+}
+
+impl core::fmt::Display for WriteError {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::Foreign { path } => {
+                write!(
+                    f,
+                    "{} exists and was not written by shaftwork; name another folder with --out",
+                    path.display()
+                )
+            }
+            Self::Refused { path, error } => write!(f, "{} cannot be written: {error}", path.display()),
+            Self::Figure { candidate, error } => {
+                write!(f, "the figure of candidate {candidate} failed: {error}")
+            }
+        }
+    }
+}
+impl core::error::Error for WriteError {}
+
+/// Writes `sizing.txt`, `results.json` and a figure for each candidate with a map into a folder.
+///
+/// Every file is complete before it gets its name; a file that shaftwork did not write is never replaced.
+///
+/// # Errors
+///
+/// [`WriteError`]; nothing is written where any of the files would replace a foreign one.
+pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
+    let mut files =
+        vec![("sizing.txt".to_string(), text(sizing)), ("results.json".to_string(), json(sizing))];
+    let mut names: Vec<String> = Vec::new();
+    for (index, candidate) in sizing.study.candidates.iter().enumerate().filter(|(_, c)| c.map().is_some()) {
+        let figure = map_figure(sizing, index).map_err(|error| WriteError::Figure {
+            candidate: candidate.name().into(),
+            error: error.to_string(),
+        })?;
+        files.push((unused(&mut names, candidate.name()), figure.svg().to_string()));
+    }
+    let refused = |path: &Path| {
+        let path = path.to_path_buf();
+        move |error| WriteError::Refused { path, error }
+    };
+    fs::create_dir_all(folder).map_err(refused(folder))?;
+    for (name, _) in &files {
+        let path = folder.join(name);
+        if path.exists() && !fs::read_to_string(&path).is_ok_and(|old| old.contains(MARK)) {
+            return Err(WriteError::Foreign { path });
+        }
+    }
+    let mut written = Vec::new();
+    for (name, content) in &files {
+        let path = folder.join(name);
+        let unfinished = folder.join(format!(".{name}.{}.unfinished", std::process::id()));
+        let saved = fs::File::create(&unfinished)
+            .and_then(|mut file| file.write_all(content.as_bytes()).and_then(|()| file.sync_all()))
+            .and_then(|()| fs::rename(&unfinished, &path));
+        if let Err(error) = saved {
+            // The half-written file goes; the one under the final name was not touched.
+            let _ = fs::remove_file(&unfinished);
+            return Err(WriteError::Refused { path, error });
+        }
+        written.push(path);
+    }
+    Ok(Files(written))
+}
+
+/// A file name from a candidate's name, which may hold anything.
+fn unused(names: &mut Vec<String>, candidate: &str) -> String {
+    let plain: String = candidate
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
+        .take(40)
+        .collect();
+    let plain = plain.trim_matches('-').to_string();
+    let plain = if plain.is_empty() { "candidate".to_string() } else { plain };
+    let mut name = format!("map-{plain}.svg");
+    let mut count = 2;
+    while names.contains(&name) {
+        name = format!("map-{plain}-{count}.svg");
+        count += 1;
+    }
+    names.push(name.clone());
+    name
+}

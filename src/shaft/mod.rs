@@ -1,0 +1,24 @@
+//! The balance on one shaft: the operating point at a power and an engine speed, the limits it meets,
+//! and the most power before the first of them.
+
+mod air_path;
+mod candidate;
+mod drive;
+mod installation;
+mod judge;
+mod limits;
+mod operating;
+mod rows;
+#[cfg(feature = "study")]
+mod words;
+
+pub use air_path::{BoostDemand, boost_demand};
+pub use candidate::*;
+pub use drive::{Drive, turbine_drive};
+pub use installation::*;
+pub use judge::{Doubt, Judgement, LinePoint, MostPower, Stop, Verdict, judge};
+pub use limits::*;
+pub use operating::{NotFound, OperatingPoint, operating_point};
+pub use rows::{Row, boost_rows, demand_rows};
+#[cfg(feature = "study")]
+pub(crate) use words::{answer, doubt_words, most_words, stop_words};

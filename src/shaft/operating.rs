@@ -1,0 +1,321 @@
+//! The operating point: one state of air, fuel, compressor and turbine that closes every balance.
+
+use super::air_path::{AirPath, air_path};
+use super::candidate::{Candidate, Compressor};
+use super::drive::{Drive, ExhaustFlow};
+use super::installation::{FuelPlan, Installation};
+use super::limits::{Limit, Margin};
+use crate::compressor::{
+    ChokeBands, InletState, MapEdge, MapPoint, OutsideMap, corrected_mass_flow, density_ratio,
+    outlet_temperature, power,
+};
+use crate::engine::{AirDemand, Running, Target, air_demand};
+use crate::formula::FormulaError;
+use crate::gas::{Gas, density};
+use crate::quantity::*;
+use crate::turbine::Turbine;
+
+/// Everything at one engine speed and power.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OperatingPoint {
+    /// Air and fuel asked for.
+    pub demand: AirDemand,
+    /// Compressor inlet, station 1.
+    pub inlet: InletState,
+    /// Compressor pressure ratio.
+    pub ratio: PressureRatio,
+    /// Compressor efficiency: read from the map, or assumed.
+    pub efficiency: Efficiency,
+    /// Compressor outlet temperature, station 2.
+    pub outlet_temperature: Temperature,
+    /// Density ratio over the compressor.
+    pub density_ratio: DensityRatio,
+    /// Manifold pressure, station 2c.
+    pub manifold_pressure: Pressure,
+    /// Manifold temperature.
+    pub manifold_temperature: Temperature,
+    /// Manifold density.
+    pub manifold_density: Density,
+    /// Manifold pressure above the barometer.
+    pub boost: GaugePressure,
+    /// Corrected flow, to the map's reference, else to 298.15 K and 100 kPa.
+    pub corrected_flow: CorrectedMassFlow,
+    /// Where the point lies on the map.
+    pub on_map: Option<MapPoint>,
+    /// Shaft speed.
+    pub shaft_speed: Option<ShaftSpeed>,
+    /// Choke bands of a measured wheel, one for each reading.
+    pub choke: ChokeBands,
+    /// Power that the compressor takes up.
+    pub compressor_power: Power,
+    /// Turbine side at the estimated area.
+    pub drive: Drive,
+    /// Turbine side with the area one standard deviation smaller and larger, where it can be solved.
+    pub drive_band: [Option<Drive>; 2],
+    /// Pressure after the turbine.
+    pub turbine_outlet: Pressure,
+    /// Share of the time the injectors are open.
+    pub duty: Fraction,
+    /// Distances to the limits.
+    pub margins: Vec<Margin>,
+}
+
+/// Why there is no operating point.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum NotFound {
+    /// The point lies outside the compressor map.
+    Outside(OutsideMap),
+    /// No expansion ratio drives the compressor.
+    TurbineTooSmall(FormulaError),
+    /// A formula refused its inputs.
+    Formula(FormulaError),
+    /// The state did not settle.
+    NotConverged {
+        /// Passes made.
+        passes: usize,
+        /// Last change of the manifold temperature.
+        temperature: TemperatureDifference,
+        /// Last change of the pumping pressure.
+        pumping: PressureDifference,
+    },
+}
+
+impl NotFound {
+    /// The limit that this amounts to, if it is one.
+    pub fn limit(&self) -> Option<Limit> {
+        match self {
+            Self::Outside(outside) => Some(match outside.edge {
+                MapEdge::Surge => Limit::Surge,
+                MapEdge::Choke => Limit::Choke,
+                MapEdge::HighestSpeed => Limit::ShaftSpeed,
+                MapEdge::LowestSpeed => Limit::BelowMap,
+            }),
+            Self::TurbineTooSmall(_) => Some(Limit::TurbineTooSmall),
+            _ => None,
+        }
+    }
+}
+
+impl core::fmt::Display for NotFound {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::Outside(outside) => outside.fmt(f),
+            Self::TurbineTooSmall(error) | Self::Formula(error) => error.fmt(f),
+            Self::NotConverged { passes, temperature, pumping } => {
+                write!(
+                    f,
+                    "the state did not settle in {passes} passes (last changes {temperature:.2}, {pumping:.2})"
+                )
+            }
+        }
+    }
+}
+impl core::error::Error for NotFound {}
+impl From<FormulaError> for NotFound {
+    fn from(error: FormulaError) -> Self {
+        Self::Formula(error)
+    }
+}
+
+/// The reference that a corrected flow is given to where there is no map.
+const PLAIN_REFERENCE: (f64, f64) = (298.15, 100e3);
+/// Efficiency used for a state outside the map, only to find which edge it lies beyond.
+const BEYOND_THE_MAP: f64 = 0.65;
+/// Passes in which the state may still wander off the map and return.
+const FIRST_PASSES: usize = 8;
+const MOST_PASSES: usize = 200;
+
+/// Solves the operating point of a candidate with one turbine at a power and engine speed.
+///
+/// Two unknowns are iterated together until they stand still: the manifold temperature (through
+/// pressure ratio, efficiency and cooler) and the pumping pressure (through the turbine). Everything
+/// else follows from them by the plain formulas.
+///
+/// # Errors
+///
+/// [`NotFound`], which says whether it is a limit of the machine or a fault of the inputs. A state
+/// that has not settled is never returned.
+pub fn operating_point(
+    installation: &Installation,
+    candidate: &Candidate,
+    turbine: &Turbine,
+    plan: &FuelPlan,
+    target: Target,
+) -> Result<OperatingPoint, NotFound> {
+    let air = Installation::air();
+    let exhaust_gas = Gas::products(&plan.fuel, plan.lambda)?;
+    let (engine, site) = (&installation.engine, &installation.site);
+
+    let mut manifold_temperature = site.temperature() + TemperatureDifference::from_si_unchecked(25.0);
+    let mut pumping = PressureDifference::from_si_unchecked(2e4);
+    let mut change =
+        (TemperatureDifference::from_si_unchecked(0.0), PressureDifference::from_si_unchecked(0.0));
+    let mut left: Option<OutsideMap> = None;
+    for pass in 0..MOST_PASSES {
+        let demand = air_demand(engine, &plan.fuel, Running { lambda: plan.lambda, pumping }, target)?;
+        let flow = demand.air;
+        let AirPath { manifold, ratio, inlet } =
+            air_path(installation, flow, target.speed(), manifold_temperature)?;
+        let look = Look::at(candidate, &inlet, flow, ratio)?;
+        if let (Look::Off(outside), true) = (&look, pass >= FIRST_PASSES) {
+            left = Some(*outside);
+        }
+        // A state that left the map once stays outside: at the edge the efficiency jumps, and the
+        // state would hop in and out for ever.
+        let efficiency =
+            if left.is_some() { Efficiency::from_si_unchecked(BEYOND_THE_MAP) } else { look.efficiency() };
+        let outlet = outlet_temperature(&air, inlet.temperature, ratio, efficiency)?;
+        let cooled = installation.cooler.outlet(outlet, site.temperature())?;
+        let compressor_power = power(&air, flow, inlet.temperature, outlet)?;
+        let exhaust_flow = flow + demand.fuel;
+        let turbine_outlet = site.pressure() + installation.exhaust.back_pressure.at(exhaust_flow)?;
+        let exhaust = ExhaustFlow {
+            gas: &exhaust_gas,
+            flow: exhaust_flow,
+            temperature: installation.exhaust.temperature,
+            outlet: turbine_outlet,
+        };
+        let efficiency = installation.exhaust.efficiency.overall();
+        let drive = exhaust.drive(turbine.area(), efficiency, compressor_power).map_err(|error| {
+            match (&look, error) {
+                // Far off the map the turbine is no longer the news.
+                (Look::Off(outside), _) => NotFound::Outside(*outside),
+                (_, error @ FormulaError::NoResult { .. }) => NotFound::TurbineTooSmall(error),
+                (_, error) => NotFound::Formula(error),
+            }
+        })?;
+        let found = drive.pressure - manifold;
+        change = (cooled - manifold_temperature, found - pumping);
+        let settled = change.0.si().abs() < 1e-8 && change.1.si().abs() < 1e-3;
+        if !settled {
+            manifold_temperature = cooled;
+            pumping = found;
+            continue;
+        }
+        if let Some(outside) = left {
+            return Err(NotFound::Outside(outside));
+        }
+        let (on_map, choke) = match look {
+            Look::Off(outside) => return Err(NotFound::Outside(outside)),
+            Look::On(point) => (Some(point), ChokeBands::default()),
+            Look::Wheel { choke, .. } => (None, choke),
+        };
+        let map = candidate.map();
+        let shaft_speed = match (map, &on_map) {
+            (Some(map), Some(point)) => Some(map.shaft_speed(point, &inlet)?),
+            _ => None,
+        };
+        let (t, p) = map.map_or(PLAIN_REFERENCE, |map| {
+            (map.reference().temperature().si(), map.reference().pressure().si())
+        });
+        let reference = (Temperature::from_si_unchecked(t), Pressure::from_si_unchecked(p));
+        let [small, large] = turbine.band();
+        let mut point = OperatingPoint {
+            inlet,
+            ratio,
+            efficiency: on_map
+                .map_or(Efficiency::from_si_unchecked(super::candidate::ASSUMED_EFFICIENCY), |p| {
+                    p.efficiency
+                }),
+            outlet_temperature: outlet,
+            density_ratio: density_ratio(ratio, inlet.temperature, outlet)?,
+            manifold_pressure: manifold,
+            manifold_temperature,
+            manifold_density: density(&air, manifold, manifold_temperature)?,
+            boost: manifold.above(site.pressure()),
+            corrected_flow: corrected_mass_flow(
+                flow,
+                inlet.temperature,
+                inlet.pressure,
+                reference.0,
+                reference.1,
+            )?,
+            on_map,
+            shaft_speed,
+            choke,
+            compressor_power,
+            drive,
+            drive_band: [small, large].map(|area| exhaust.drive(area, efficiency, compressor_power).ok()),
+            turbine_outlet,
+            duty: installation.injectors.duty(demand.fuel, &plan.fuel)?,
+            margins: Vec::new(),
+            demand,
+        };
+        point.margins = margins(&point, installation, candidate, plan);
+        return Ok(point);
+    }
+    Err(NotFound::NotConverged { passes: MOST_PASSES, temperature: change.0, pumping: change.1 })
+}
+
+/// What is known of the compressor at a point.
+enum Look {
+    On(MapPoint),
+    Off(OutsideMap),
+    Wheel { choke: ChokeBands, efficiency: Efficiency },
+}
+
+impl Look {
+    fn at(
+        candidate: &Candidate,
+        inlet: &InletState,
+        flow: MassFlow,
+        ratio: PressureRatio,
+    ) -> Result<Self, FormulaError> {
+        match candidate.compressor() {
+            Compressor::Map(map) => {
+                let corrected = inlet.correct(flow, map.reference())?;
+                Ok(map.at_point(corrected, ratio).map_or_else(Self::Off, Self::On))
+            }
+            Compressor::Wheel(wheel, efficiency) => {
+                Ok(Self::Wheel { choke: wheel.choke(ratio, *efficiency, inlet)?, efficiency: *efficiency })
+            }
+        }
+    }
+    fn efficiency(&self) -> Efficiency {
+        match self {
+            Self::On(point) => point.efficiency,
+            Self::Off(_) => Efficiency::from_si_unchecked(BEYOND_THE_MAP),
+            Self::Wheel { efficiency, .. } => *efficiency,
+        }
+    }
+}
+
+fn margins(
+    point: &OperatingPoint,
+    installation: &Installation,
+    candidate: &Candidate,
+    plan: &FuelPlan,
+) -> Vec<Margin> {
+    let mut margins = Vec::new();
+    let mut plain = |limit, margin: f64| margins.push(Margin::new(limit, [margin; 3]));
+    if let Some(on_map) = &point.on_map {
+        plain(Limit::Surge, on_map.surge.0.si());
+        plain(Limit::Choke, on_map.choke.0.si());
+    }
+    if let (Some(speed), Some(map)) = (point.shaft_speed, candidate.map()) {
+        let warm = (point.inlet.temperature / map.reference().temperature()).sqrt();
+        let top = ShaftSpeed::from_si_unchecked(map.highest_speed().si() * warm);
+        plain(Limit::ShaftSpeed, candidate.highest_speed().unwrap_or(top).si() / speed.si() - 1.0);
+    } else if let (Some(limit), Some(band)) = (candidate.highest_speed(), point.choke.first()) {
+        plain(Limit::ShaftSpeed, limit.si() / band.speed.si() - 1.0);
+    }
+    if let Some(limit) = installation.engine.most_torque() {
+        plain(Limit::Torque, limit.si() / point.demand.torque.si() - 1.0);
+    }
+    if let Some(limit) = plan.most_boost {
+        plain(Limit::Boost, (limit.si() - point.boost.si()) / limit.si().abs().max(1.0));
+    }
+    plain(Limit::Injectors, installation.injectors.longest_duty().si() / point.duty.si() - 1.0);
+    let most = installation.exhaust.most_expansion.si();
+    let expansion = |drive: &Drive| most / drive.ratio.si() - 1.0;
+    // A smaller turbine needs the higher expansion ratio; a larger one leaves less for the wastegate.
+    let [small, large] = &point.drive_band;
+    let at = |drive: &Option<Drive>, value: &dyn Fn(&Drive) -> f64| drive.as_ref().map_or(-1.0, value);
+    let ratio = [at(small, &expansion), expansion(&point.drive), at(large, &expansion)];
+    margins.push(Margin::new(Limit::ExpansionRatio, ratio));
+    let spilled = |drive: &Drive| drive.wastegate.si();
+    let spill = [at(large, &spilled), spilled(&point.drive), at(small, &spilled)];
+    margins.push(Margin::new(Limit::TurbineTooLarge, spill));
+    margins
+}

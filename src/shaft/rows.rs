@@ -1,0 +1,154 @@
+//! The numbers of a result, each with the function that gave it: one list for text, JSON and notebook.
+
+use super::air_path::BoostDemand;
+use super::operating::OperatingPoint;
+use crate::engine::AirDemand;
+use crate::quantity::*;
+
+/// One number of a result.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    /// Its key in files.
+    pub key: &'static str,
+    /// What it is.
+    pub words: &'static str,
+    /// SI value.
+    pub value: f64,
+    /// SI unit.
+    pub unit: &'static str,
+    /// As printed, with the trade's unit where there is one.
+    pub shown: String,
+    /// The function that gave it.
+    pub by: &'static str,
+}
+
+fn row<Q: Quantity>(key: &'static str, words: &'static str, quantity: Q, by: &'static str) -> Row {
+    Row { key, words, value: quantity.si(), unit: Q::si_unit(), shown: quantity.both(), by }
+}
+
+/// A plain fraction reads best in percent.
+fn percent(key: &'static str, words: &'static str, fraction: Fraction, by: &'static str) -> Row {
+    let shown = format!("{} %", significant(fraction.percent(), 3));
+    Row { key, words, value: fraction.si(), unit: "", shown, by }
+}
+
+/// The numbers of an air demand.
+pub fn demand_rows(demand: &AirDemand) -> Vec<Row> {
+    vec![
+        row("power", "crank power", demand.power, "shaft::PowerBand"),
+        row("torque", "torque", demand.torque, "Power / ShaftSpeed"),
+        row(
+            "bmep",
+            "brake mean effective pressure",
+            demand.brake_pressure,
+            "engine::mean_effective_pressure",
+        ),
+        row("fmep", "friction mean effective pressure", demand.friction, "engine::friction_pressure"),
+        row("pmep", "pumping pressure", demand.pumping, "shaft::operating_point"),
+        row(
+            "indicated_efficiency",
+            "indicated efficiency",
+            demand.indicated_efficiency,
+            "engine::indicated_efficiency",
+        ),
+        row("air_flow", "air flow", demand.air, "engine::air_for_power"),
+        row("fuel_flow", "fuel flow", demand.fuel, "engine::fuel_for_air"),
+        row("consumption", "specific fuel consumption", demand.consumption, "engine::air_demand"),
+    ]
+}
+
+impl OperatingPoint {
+    /// The numbers of this point, from the air demanded to the turbine.
+    pub fn rows(&self) -> Vec<Row> {
+        let mut rows = demand_rows(&self.demand);
+        let looked_up = self.on_map.is_some();
+        let efficiency = if looked_up { "compressor::CompressorMap::at_point" } else { "assumed, no map" };
+        rows.extend([
+            row("inlet_pressure", "compressor inlet pressure", self.inlet.pressure, "charge::loss_at_flow"),
+            row(
+                "inlet_temperature",
+                "compressor inlet temperature",
+                self.inlet.temperature,
+                "shaft::Installation",
+            ),
+            row(
+                "manifold_pressure",
+                "manifold pressure",
+                self.manifold_pressure,
+                "engine::manifold_pressure",
+            ),
+            row("boost", "boost", self.boost, "Pressure::above"),
+            row("pressure_ratio", "pressure ratio", self.ratio, "charge::required_pressure_ratio"),
+            row("corrected_flow", "corrected flow", self.corrected_flow, "compressor::corrected_mass_flow"),
+            row("efficiency", "compressor efficiency", self.efficiency, efficiency),
+        ]);
+        if let (Some(map), Some(speed)) = (&self.on_map, self.shaft_speed) {
+            let by = "compressor::CompressorMap::at_point";
+            rows.extend([
+                row("corrected_speed", "corrected speed", map.speed, by),
+                row("shaft_speed", "shaft speed", speed, "compressor::shaft_speed_from_corrected"),
+            ]);
+        }
+        for band in self.choke.iter() {
+            rows.extend([
+                row("inducer", "inducer read as", band.inducer, "input"),
+                row("tip_speed", "tip speed needed", band.tip_speed, "compressor::tip_speed_for_ratio"),
+                row("wheel_speed", "shaft speed needed", band.speed, "compressor::CompressorWheel::choke"),
+                row(
+                    "choke_flow",
+                    "choke flow, +-12 % (1 sigma)",
+                    band.flow,
+                    "compressor::inducer_choke_flow",
+                ),
+            ]);
+        }
+        rows.extend([
+            row(
+                "outlet_temperature",
+                "compressor outlet",
+                self.outlet_temperature,
+                "compressor::outlet_temperature",
+            ),
+            row("density_ratio", "density ratio", self.density_ratio, "compressor::density_ratio"),
+            row(
+                "manifold_temperature",
+                "manifold temperature",
+                self.manifold_temperature,
+                "charge::cooled_temperature",
+            ),
+            row("manifold_density", "manifold density", self.manifold_density, "gas::density"),
+            row("compressor_power", "compressor power", self.compressor_power, "compressor::power"),
+            row("turbine_outlet", "pressure after the turbine", self.turbine_outlet, "charge::loss_at_flow"),
+            row("least_expansion", "least expansion ratio", self.drive.least, "turbine::expansion_ratio"),
+            row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::turbine_drive"),
+            row("turbine_inlet", "turbine inlet pressure", self.drive.pressure, "shaft::turbine_drive"),
+            percent("wastegate", "share through the wastegate", self.drive.wastegate, "shaft::turbine_drive"),
+            percent("duty", "injectors open", self.duty, "supply::injector_duty"),
+        ]);
+        rows
+    }
+}
+
+/// The numbers of a boost demand.
+pub fn boost_rows(boost: &BoostDemand) -> Vec<Row> {
+    vec![
+        row("manifold_pressure", "manifold pressure", boost.manifold_pressure, "engine::manifold_pressure"),
+        row("boost", "boost", boost.boost, "Pressure::above"),
+        row("inlet_pressure", "compressor inlet pressure", boost.inlet.pressure, "charge::loss_at_flow"),
+        row("pressure_ratio", "pressure ratio", boost.ratio, "charge::required_pressure_ratio"),
+        row(
+            "outlet_temperature",
+            "compressor outlet",
+            boost.outlet_temperature,
+            "compressor::outlet_temperature",
+        ),
+        row("density_ratio", "density ratio", boost.density_ratio, "compressor::density_ratio"),
+        row(
+            "manifold_temperature",
+            "manifold temperature",
+            boost.manifold_temperature,
+            "charge::cooled_temperature",
+        ),
+        row("manifold_density", "manifold density", boost.manifold_density, "gas::density"),
+    ]
+}

@@ -1,0 +1,58 @@
+//! Every default and simplification, listed.
+
+use super::Grade;
+
+/// A value or a simplification that the user did not give.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assumption {
+    /// What is assumed.
+    pub what: String,
+    /// The value in use.
+    pub value: String,
+    /// The band it may lie in.
+    pub band: String,
+    /// How well it is known.
+    pub grade: Grade,
+}
+
+/// All assumptions of a study.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Assumptions(pub(super) Vec<Assumption>);
+
+impl core::ops::Deref for Assumptions {
+    type Target = [Assumption];
+    fn deref(&self) -> &[Assumption] {
+        &self.0
+    }
+}
+
+impl Assumption {
+    pub(super) fn new(what: &str, value: impl Into<String>, band: &str, grade: Grade) -> Self {
+        Self { what: what.into(), value: value.into(), band: band.into(), grade }
+    }
+
+    /// What holds for every study at this depth of calculation.
+    pub(super) fn standing() -> Vec<Self> {
+        use Grade::{Assumed, Published};
+        vec![
+            Self::new("humidity", "dry air", "35 degC and 60 % humidity cost 3.3 % of the oxygen", Assumed),
+            Self::new("friction", "engine::friction_pressure", "+-20 % (2 sigma)", Published),
+            Self::new("work below lambda 1", "in proportion to lambda", "+-5 %", Published),
+            Self::new(
+                "volumetric efficiency",
+                "not changed by exhaust pressure",
+                "-5 % at p_3/p_m 1.6",
+                Assumed,
+            ),
+            Self::new(
+                "turbine",
+                "a fixed effective area",
+                "flow falls 7 to 17 % with wheel speed",
+                Published,
+            ),
+            Self::new("cooling air of the charge cooler", "at ambient temperature", "0 to +15 K", Assumed),
+            Self::new("charge cooling by the fuel", "not counted", "0 to -20 K with ethanol blends", Assumed),
+            Self::new("fuel density", "at 15 degC", "-1 % for each 10 K", Published),
+        ]
+    }
+}

@@ -1,0 +1,77 @@
+//! A study: one engine, one target, its fuels and the candidates, read from a file or built in code.
+//!
+//! ```
+//! use shaftwork::study::Study;
+//! let study = Study::demo()?;
+//! assert_eq!(study.candidates.len(), 3);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod assumption;
+mod document;
+mod input;
+mod read;
+mod sizing;
+
+pub use assumption::{Assumption, Assumptions};
+pub use input::{Grade, InputRecord};
+pub use sizing::{Entry, Sizing};
+
+use crate::problem::{Problem, Problems, read_text};
+use crate::shaft::{Candidate, FuelPlan, Installation, PowerBand};
+use std::path::Path;
+
+/// A study, ready to be sized.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Study {
+    /// Its title.
+    pub title: String,
+    /// True for invented demonstration data, which every output then says.
+    pub invented: bool,
+    /// Engine, site and the rest that stays.
+    pub installation: Installation,
+    /// The power to be held.
+    pub target: PowerBand,
+    /// The fuels.
+    pub fuels: Vec<FuelPlan>,
+    /// The candidates.
+    pub candidates: Vec<Candidate>,
+    /// The inputs as typed, with source and evidence grade.
+    pub inputs: Vec<InputRecord>,
+    /// Every default and simplification in use.
+    pub assumptions: Assumptions,
+}
+
+const MOST_BYTES: u64 = 2_000_000;
+
+impl Study {
+    /// Reads a study file; maps are looked for beside it.
+    ///
+    /// # Errors
+    ///
+    /// [`Problems`]: every problem of the study and its maps, with file and line.
+    pub fn from_file(path: impl AsRef<Path>) -> Result<Self, Problems> {
+        let path = path.as_ref();
+        let text = read_text(path, MOST_BYTES)?;
+        let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
+        let map = |name: &str| {
+            let path = folder.join(name);
+            crate::problem::read_text(&path, 8_000_000).map(|text| (path.display().to_string(), text))
+        };
+        read::study(&path.display().to_string(), &text, &map)
+    }
+
+    /// The built-in demonstration: an invented hill-climb single-seater with three invented candidates.
+    pub fn demo() -> Result<Self, Problems> {
+        let map = |name: &str| match name {
+            "map-b.csv" => Ok((name.to_string(), include_str!("../../data/demo/map-b.csv").to_string())),
+            "map-c.csv" => Ok((name.to_string(), include_str!("../../data/demo/map-c.csv").to_string())),
+            _ => Err(Problems::one(name, "is not part of the demonstration")),
+        };
+        read::study("hill-climb.toml", include_str!("../../data/demo/hill-climb.toml"), &map)
+    }
+
+    fn check_flows(&self) -> Vec<Problem> {
+        sizing::foreign_flows(self)
+    }
+}

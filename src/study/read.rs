@@ -1,0 +1,554 @@
+//! From a study file to a study.
+
+use super::assumption::{Assumption, Assumptions};
+use super::document::{Document, Found, Table};
+use super::{Grade, Study};
+use crate::charge::{ChargeCooler, Loss};
+use crate::compressor::{CompressorMap, CompressorWheel, Readings};
+use crate::engine::{DEFAULT_VOLUMETRIC_EFFICIENCY, DEFAULT_WORK_FACTOR, Engine};
+use crate::formula::FormulaError;
+use crate::fuel::{Component, Fuel, Gasoline};
+use crate::problem::Problems;
+use crate::quantity::*;
+use crate::shaft::*;
+use crate::site::Site;
+use crate::supply::{DEFAULT_DUTY_LIMIT, Injectors};
+use crate::turbine::{Turbine, TurbineEfficiency};
+use core::cell::RefCell;
+use toml::de::DeTable;
+
+/// Gives the full name and the text of a map that a study names.
+pub(super) type MapSource<'s> = &'s dyn Fn(&str) -> Result<(String, String), Problems>;
+
+pub(super) fn study(file: &str, text: &str, maps: MapSource<'_>) -> Result<Study, Problems> {
+    let document = Document::new(file, text);
+    let (root, faults) = DeTable::parse_recoverable(text);
+    for fault in &faults {
+        let line = fault.span().map(|span| document.line(span.start));
+        document.problem(line, "", format!("is not TOML here: {}", fault.message()));
+    }
+    if !faults.is_empty() {
+        return Err(Problems(document.problems.take()));
+    }
+    let reader = Reader { document: &document, assumptions: RefCell::new(Vec::new()), maps };
+    let study = reader.study(Table::root(&document, root.get_ref()));
+    let mut problems = document.problems.take();
+    match study {
+        Some(study) if problems.is_empty() => {
+            problems = study.check_flows();
+            if problems.is_empty() { Ok(study) } else { Err(Problems(problems)) }
+        }
+        _ => {
+            problems.sort_by_key(|problem| (problem.file != file, problem.line));
+            Err(Problems(problems))
+        }
+    }
+}
+
+struct Reader<'d, 'a> {
+    document: &'d Document<'a>,
+    assumptions: RefCell<Vec<Assumption>>,
+    maps: MapSource<'d>,
+}
+
+impl<'d, 'a> Reader<'d, 'a> {
+    fn study(&self, root: Table<'d, 'a>) -> Option<Study> {
+        if let Some(schema) = root.count("schema", "1").filter(|schema| schema.value != 1) {
+            root.problem(schema.line, "schema", "this version reads schema 1");
+        }
+        let title = root.required_text("title", "Hill-climb single-seater");
+        let invented = root.flag("invented");
+        let site = self.site(root.table("site"));
+        let engine = self.engine(root.table("engine"));
+        let target = self.target(root.table("target"));
+        let intake = self.intake(root.table("intake"));
+        let cooler = self.cooler(root.table("cooler"));
+        let exhaust = self.exhaust(root.table("exhaust"));
+        let injectors = self.injectors(root.table("injectors"));
+        let fuels: Vec<_> = root.tables("fuel").into_iter().map(|table| self.fuel(table)).collect();
+        let candidates: Vec<_> =
+            root.tables("candidate").into_iter().map(|table| self.candidate(table)).collect();
+        root.close();
+        let installation = Installation {
+            engine: engine?,
+            site: site?,
+            intake: intake?,
+            cooler: cooler?,
+            exhaust: exhaust?,
+            injectors: injectors?,
+        };
+        let mut assumptions = self.assumptions.take();
+        assumptions.extend(Assumption::standing());
+        Some(Study {
+            title: title?.value,
+            invented,
+            installation,
+            target: target?,
+            fuels: fuels.into_iter().collect::<Option<_>>()?,
+            candidates: candidates.into_iter().collect::<Option<_>>()?,
+            inputs: self.document.inputs.take(),
+            assumptions: Assumptions(assumptions),
+        })
+    }
+
+    fn site(&self, table: Table<'d, 'a>) -> Option<Site> {
+        let altitude = table.required("altitude", "1150 m");
+        let temperature = table.required("air_temperature", "24 degC");
+        let barometer = table.optional::<Pressure>("barometer");
+        let mut site = self.good(&table, "altitude", &altitude, |a| Site::at_altitude(*a));
+        if let Some(found) = &temperature {
+            site = site.and_then(|site| {
+                self.fit(&table, "air_temperature", found.line, site.air_temperature(found.value))
+            });
+        }
+        if let Some(found) = &barometer {
+            let checked =
+                site.and_then(|site| self.fit(&table, "barometer", found.line, site.barometer(found.value)));
+            site = checked;
+        }
+        table.close();
+        temperature.and(site)
+    }
+
+    fn engine(&self, table: Table<'d, 'a>) -> Option<Engine> {
+        let cylinders = table.count("cylinders", "4");
+        let bore = table.required::<Length>("bore", "84 mm");
+        let stroke = table.required::<Length>("stroke", "84 mm");
+        let compression = table.required::<CompressionRatio>("compression_ratio", "9.2");
+        let breathing = table.optional::<Fraction>("volumetric_efficiency");
+        let work = table.optional::<Fraction>("work_factor");
+        let torque = table.optional::<Torque>("torque_limit");
+        let speed = table.optional::<ShaftSpeed>("speed_limit");
+        self.default(
+            &breathing,
+            "volumetric efficiency",
+            DEFAULT_VOLUMETRIC_EFFICIENCY,
+            "0.90 to 1.05",
+            Grade::FromMemory,
+        );
+        self.default(&work, "work factor", DEFAULT_WORK_FACTOR, "+-8 %", Grade::Published);
+        let line = bore.as_ref().map(|found| found.line);
+        let mut engine = match (cylinders, bore, stroke, compression) {
+            (Some(n), Some(b), Some(s), Some(r)) => {
+                let made = Engine::four_stroke(n.value, b.value, s.value, r.value);
+                self.fit(&table, "", line, made)
+            }
+            _ => None,
+        };
+        let mut set = |name: &'static str,
+                       line: Option<usize>,
+                       apply: &dyn Fn(Engine) -> Result<Engine, FormulaError>| {
+            if let (Some(line), Some(old)) = (line, engine.take()) {
+                engine = self.fit(&table, name, line, apply(old.clone())).or(Some(old));
+            }
+        };
+        if let Some(f) = &breathing {
+            set("volumetric_efficiency", Some(f.line), &|e| e.volumetric_efficiency(f.value));
+        }
+        if let Some(f) = &work {
+            set("work_factor", Some(f.line), &|e| e.work_factor(f.value));
+        }
+        if let Some(f) = &torque {
+            set("torque_limit", Some(f.line), &|e| e.torque_limit(f.value));
+        }
+        if let Some(f) = &speed {
+            set("speed_limit", Some(f.line), &|e| e.speed_limit(f.value));
+        }
+        table.close();
+        engine
+    }
+
+    fn target(&self, table: Table<'d, 'a>) -> Option<PowerBand> {
+        let power = table.required::<Power>("power", "245 kW");
+        let from = table.required::<ShaftSpeed>("from", "6200 rpm");
+        let to = table.required::<ShaftSpeed>("to", "7200 rpm");
+        let at = table.required_text("at", "crank");
+        let driveline = table.optional::<Efficiency>("driveline_efficiency");
+        let band = match (&at, power, from, to) {
+            (Some(at), Some(p), Some(f), Some(t)) => match (at.value.as_str(), &driveline) {
+                ("crank", None) => {
+                    self.fit(&table, "power", p.line, PowerBand::crank(p.value, f.value, t.value))
+                }
+                ("wheels", Some(eta)) => {
+                    let made = PowerBand::wheels(p.value, eta.value, f.value, t.value);
+                    self.fit(&table, "power", p.line, made)
+                }
+                ("crank", Some(eta)) => {
+                    table.problem(
+                        eta.line,
+                        "driveline_efficiency",
+                        "belongs to a target at the wheels; leave it out",
+                    );
+                    None
+                }
+                ("wheels", None) => {
+                    let message =
+                        "a target at the wheels needs driveline_efficiency = 0.85 or what you know of yours";
+                    table.problem(at.line, "at", message);
+                    None
+                }
+                _ => {
+                    table.problem(at.line, "at", "is \"crank\" or \"wheels\"");
+                    None
+                }
+            },
+            _ => None,
+        };
+        table.close();
+        band
+    }
+
+    fn loss(
+        &self,
+        table: &Table<'d, 'a>,
+        loss: &'static str,
+        flow: &'static str,
+        example: &str,
+    ) -> Option<Loss> {
+        let found = table.required::<PressureDifference>(loss, example);
+        let at = table.required::<MassFlow>(flow, "0.25 kg/s");
+        let (found, at) = (found?, at?);
+        self.fit(table, loss, found.line, Loss::new(found.value, at.value))
+    }
+
+    fn intake(&self, table: Table<'d, 'a>) -> Option<Intake> {
+        let loss = self.loss(&table, "loss", "at_flow", "3 kPa");
+        let heating = table.optional::<TemperatureDifference>("heating");
+        self.default(
+            &heating,
+            "heating of the air before the compressor",
+            DEFAULT_INTAKE_HEATING,
+            "0 to 15 K",
+            Grade::Assumed,
+        );
+        if let Some(found) = heating.as_ref().filter(|f| !(0.0..=60.0).contains(&f.value.si())) {
+            table.problem(found.line, "heating", "is a rise of 0 to 60 K above the ambient air");
+        }
+        table.close();
+        Some(Intake { loss: loss?, heating: heating.map_or(DEFAULT_INTAKE_HEATING, |f| f.value) })
+    }
+
+    fn cooler(&self, table: Table<'d, 'a>) -> Option<ChargeCooler> {
+        let effectiveness = table.required::<Effectiveness>("effectiveness", "0.75");
+        let loss = self.loss(&table, "loss", "at_flow", "8 kPa");
+        table.close();
+        Some(ChargeCooler::new(effectiveness?.value, loss?))
+    }
+
+    fn exhaust(&self, table: Table<'d, 'a>) -> Option<Exhaust> {
+        let temperature = table.optional::<Temperature>("temperature");
+        let loss = self.loss(&table, "back_pressure", "at_flow", "12 kPa");
+        let efficiency = table.optional::<Efficiency>("turbine_efficiency");
+        let most = table.optional::<ExpansionRatio>("most_expansion");
+        self.default(
+            &temperature,
+            "turbine inlet temperature",
+            DEFAULT_EXHAUST_TEMPERATURE,
+            "+-75 K",
+            Grade::FromMemory,
+        );
+        self.default(
+            &efficiency,
+            "turbine efficiency, total to static with bearings",
+            DEFAULT_TURBINE_EFFICIENCY,
+            "0.60 to 0.72",
+            Grade::FromMemory,
+        );
+        self.default(
+            &most,
+            "greatest expansion ratio",
+            DEFAULT_MOST_EXPANSION,
+            "2.5 to 3.5",
+            Grade::FromMemory,
+        );
+        if let Some(found) = temperature.as_ref().filter(|f| !(700.0..=1400.0).contains(&f.value.si())) {
+            table.problem(
+                found.line,
+                "temperature",
+                "of the turbine inlet is between 430 and 1120 degC at full load",
+            );
+        }
+        if let Some(found) = efficiency.as_ref().filter(|f| !(0.3..=0.9).contains(&f.value.si())) {
+            table.problem(found.line, "turbine_efficiency", "is between 0.3 and 0.9");
+        }
+        table.close();
+        let default = Efficiency::from_si_unchecked(DEFAULT_TURBINE_EFFICIENCY);
+        Some(Exhaust {
+            temperature: temperature.map_or(DEFAULT_EXHAUST_TEMPERATURE, |f| f.value),
+            back_pressure: loss?,
+            efficiency: TurbineEfficiency::with_bearings(efficiency.map_or(default, |f| f.value)),
+            most_expansion: most
+                .map_or(ExpansionRatio::from_si_unchecked(DEFAULT_MOST_EXPANSION), |f| f.value),
+        })
+    }
+
+    fn injectors(&self, table: Table<'d, 'a>) -> Option<Injectors> {
+        let count = table.count("count", "4");
+        let rated = table.required::<VolumeFlow>("rated_flow", "650 cm3/min");
+        let test = table.required::<PressureDifference>("test_pressure", "3 bar");
+        let density = table.optional::<Density>("test_fluid_density");
+        let pressure = table.required::<PressureDifference>("pressure_over_manifold", "3.5 bar");
+        let duty = table.optional::<Fraction>("duty_limit");
+        let heptane = Component::n_heptane().density();
+        self.default(
+            &density,
+            "injector test fluid",
+            format!("n-heptane, {heptane}"),
+            "gasoline would be 8 % denser",
+            Grade::CommonPractice,
+        );
+        self.default(
+            &duty,
+            "longest opening of the injectors",
+            DEFAULT_DUTY_LIMIT,
+            "0.80 to 0.85",
+            Grade::FromMemory,
+        );
+        let line = rated.as_ref().map(|f| f.line);
+        let fluid = density.map_or(heptane, |f| f.value);
+        let made = match (count, rated, test, pressure) {
+            (Some(n), Some(q), Some(t), Some(p)) => {
+                self.fit(&table, "", line, Injectors::new(n.value, q.value, t.value, fluid, p.value))
+            }
+            _ => None,
+        };
+        let made = match (made, &duty) {
+            (Some(set), Some(found)) => {
+                self.fit(&table, "duty_limit", found.line, set.duty_limit(found.value))
+            }
+            (made, _) => made,
+        };
+        table.close();
+        made
+    }
+
+    fn fuel(&self, table: Table<'d, 'a>) -> Option<FuelPlan> {
+        let name = table.required_text("name", "95 RON E10");
+        let ethanol = table.optional::<Fraction>("ethanol");
+        let methanol = table.optional::<Fraction>("methanol");
+        let density = table.optional::<Density>("gasoline_density");
+        let value = table.optional::<SpecificEnergy>("gasoline_heating_value");
+        let hydrogen = table.optional::<AtomRatio>("gasoline_hydrogen_to_carbon");
+        let lambda = table.required::<Lambda>("lambda", "0.85");
+        let boost = table.optional::<GaugePressure>("most_boost");
+        let typical = Gasoline::typical();
+        self.default(
+            &density,
+            "density of the gasoline at 15 degC",
+            typical.component().density(),
+            "720 to 780 kg/m3",
+            Grade::Published,
+        );
+        self.default(
+            &value,
+            "heating value of the gasoline",
+            "43.0 MJ/kg",
+            "42.0 to 44.0 MJ/kg",
+            Grade::Published,
+        );
+        self.default(
+            &hydrogen,
+            "hydrogen to carbon ratio of the gasoline",
+            "1.85",
+            "1.75 to 2.0",
+            Grade::FromMemory,
+        );
+        if let (Some(_), Some(second)) = (&ethanol, &methanol) {
+            table.problem(second.line, "methanol", "one alcohol at a time; leave out ethanol or methanol");
+        }
+        let mut gasoline = Some(typical);
+        let mut set =
+            |name: &'static str, line: usize, apply: &dyn Fn(Gasoline) -> Result<Gasoline, QuantityError>| {
+                gasoline = gasoline.take().and_then(|gasoline| self.fit(&table, name, line, apply(gasoline)));
+            };
+        if let Some(f) = &density {
+            set("gasoline_density", f.line, &|g| g.density(f.value));
+        }
+        if let Some(f) = &value {
+            set("gasoline_heating_value", f.line, &|g| g.heating_value(f.value));
+        }
+        if let Some(f) = &hydrogen {
+            set("gasoline_hydrogen_to_carbon", f.line, &|g| g.hydrogen_to_carbon(f.value));
+        }
+        let fuel = gasoline.and_then(|gasoline| match (&ethanol, &methanol) {
+            (Some(f), _) => self.fit(&table, "ethanol", f.line, Fuel::ethanol_blend(f.value, &gasoline)),
+            (None, Some(f)) => self.fit(&table, "methanol", f.line, Fuel::methanol_blend(f.value, &gasoline)),
+            (None, None) => Some(Fuel::of(gasoline.component())),
+        });
+        if let Some(found) = lambda.as_ref().filter(|f| !(0.7..=1.3).contains(&f.value.si())) {
+            table.problem(found.line, "lambda", "is between 0.7 and 1.3 here");
+        }
+        if let Some(found) = boost.as_ref().filter(|f| !(0.0..=4e5).contains(&f.value.si())) {
+            table.problem(found.line, "most_boost", "is between 0 and 400 kPa gauge");
+        }
+        table.close();
+        let fuel = fuel?.named(name?.value);
+        Some(FuelPlan { fuel, lambda: lambda?.value, most_boost: boost.map(|f| f.value) })
+    }
+
+    fn candidate(&self, table: Table<'d, 'a>) -> Option<Candidate> {
+        let name = table.required_text("name", "A");
+        let map = table.text("map");
+        let inducer = table.readings::<Length>("inducer");
+        let exducer = table.optional::<Length>("exducer");
+        let hub = table.optional::<Length>("hub");
+        let limit = table.optional::<ShaftSpeed>("speed_limit");
+        table.text("description");
+        let turbines: Vec<_> =
+            table.tables("turbine").into_iter().map(|turbine| self.turbine(turbine)).collect();
+        let name = name.map_or_else(|| "?".to_string(), |f| f.value);
+        let made = match (&map, inducer, exducer) {
+            (Some(map), _, _) => self.map(map).map(|map| Candidate::with_map(name, map)),
+            (None, Some(inducer), Some(exducer)) => {
+                let wheel = CompressorWheel::new(Readings::from(inducer), exducer.value);
+                let wheel = self.fit(&table, "inducer", table.starts(), wheel);
+                let wheel = match (wheel, &hub) {
+                    (Some(wheel), Some(f)) => self.fit(&table, "hub", f.line, wheel.hub(f.value)),
+                    (wheel, _) => wheel,
+                };
+                if hub.is_none() {
+                    self.note(
+                        "hub over tip diameter of a wheel without map",
+                        "0.30",
+                        "0.25 to 0.40",
+                        Grade::FromMemory,
+                    );
+                }
+                self.note("efficiency of a wheel without map", "0.70", "0.62 to 0.76", Grade::FromMemory);
+                self.note(
+                    "throat over annulus of a wheel without map",
+                    "0.57",
+                    "choke flow +-12 % (1 sigma)",
+                    Grade::Published,
+                );
+                self.note(
+                    "work coefficient of a wheel without map",
+                    "0.70",
+                    "0.63 to 0.78",
+                    Grade::Published,
+                );
+                wheel.map(|wheel| Candidate::with_wheel(name, wheel))
+            }
+            _ => {
+                if table.exists() {
+                    table.problem(None, "map", "is missing; give a map, or the wheel by inducer and exducer");
+                }
+                None
+            }
+        };
+        let turbines: Option<Vec<_>> = turbines.into_iter().collect();
+        let mut made = made.zip(turbines).map(|(candidate, turbines)| {
+            turbines
+                .into_iter()
+                .fold(candidate, |candidate, (name, turbine)| candidate.housing(name, turbine))
+        });
+        if let Some(found) = limit {
+            if !(2e3..=4.2e4).contains(&found.value.si()) {
+                table.problem(
+                    found.line,
+                    "speed_limit",
+                    "of a turbocharger is between 20 000 and 400 000 rpm",
+                );
+            }
+            made = made.map(|candidate| candidate.speed_limit(found.value));
+        }
+        table.close();
+        made
+    }
+
+    fn map(&self, name: &Found<String>) -> Option<CompressorMap> {
+        let made =
+            (self.maps)(&name.value).and_then(|(file, text)| CompressorMap::from_csv_text(&file, &text));
+        made.map_err(|problems| self.document.problems.borrow_mut().extend(problems.0)).ok()
+    }
+
+    fn turbine(&self, table: Table<'d, 'a>) -> Option<(String, Turbine)> {
+        let name = table.text("name");
+        let aspect = table.optional::<Length>("area_over_radius");
+        let wheel = table.optional::<Length>("wheel");
+        let area = table.optional::<Area>("effective_area");
+        let sigma = table.optional::<Fraction>("area_sigma");
+        let made = match (&area, &aspect, &wheel) {
+            (Some(area), None, _) => {
+                let sigma = sigma.map_or(Fraction::from_si_unchecked(0.1), |f| f.value);
+                self.fit(&table, "effective_area", area.line, Turbine::from_effective_area(area.value, sigma))
+            }
+            (None, Some(aspect), Some(wheel)) => {
+                self.note(
+                    "turbine area from area over radius",
+                    "turbine::effective_area",
+                    "+-25 % (1 sigma)",
+                    Grade::Assumed,
+                );
+                let made = Turbine::from_area_over_radius(aspect.value, wheel.value);
+                self.fit(&table, "area_over_radius", aspect.line, made)
+            }
+            _ => {
+                if table.exists() {
+                    let message = "give effective_area = \"650 mm2\", or area_over_radius = \"17.8 mm\" and wheel = \"60 mm\"";
+                    table.problem(None, "", message);
+                }
+                None
+            }
+        };
+        let name = name.map_or_else(
+            || {
+                aspect.map_or_else(
+                    || "housing".to_string(),
+                    |f| format!("A/R {} mm", significant(f.value.mm(), 3)),
+                )
+            },
+            |f| f.value,
+        );
+        table.close();
+        made.map(|turbine| (name, turbine))
+    }
+
+    fn good<Q, T>(
+        &self,
+        table: &Table<'d, 'a>,
+        name: &str,
+        found: &Option<Found<Q>>,
+        make: impl Fn(&Q) -> Result<T, FormulaError>,
+    ) -> Option<T> {
+        let found = found.as_ref()?;
+        self.fit(table, name, found.line, make(&found.value))
+    }
+
+    /// Turns a refusal into a problem at its place.
+    fn fit<T, E: core::fmt::Display>(
+        &self,
+        table: &Table<'d, 'a>,
+        name: &str,
+        line: impl Into<Option<usize>>,
+        made: Result<T, E>,
+    ) -> Option<T> {
+        made.map_err(|error| {
+            let message = error.to_string();
+            // The formula's own name says nothing to the writer of a study file.
+            let message = message.split_once(": ").map_or(message.as_str(), |(_, rest)| rest);
+            table.problem(line.into(), name, message);
+        })
+        .ok()
+    }
+
+    fn default<Q>(
+        &self,
+        given: &Option<Found<Q>>,
+        what: &str,
+        value: impl core::fmt::Display,
+        band: &str,
+        grade: Grade,
+    ) {
+        if given.is_none() {
+            self.note(what, value, band, grade);
+        }
+    }
+    fn note(&self, what: &str, value: impl core::fmt::Display, band: &str, grade: Grade) {
+        let assumption = Assumption::new(what, value.to_string(), band, grade);
+        let mut all = self.assumptions.borrow_mut();
+        if !all.contains(&assumption) {
+            all.push(assumption);
+        }
+    }
+}

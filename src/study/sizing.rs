@@ -1,0 +1,93 @@
+//! Every candidate with every housing on every fuel, judged.
+
+use super::Study;
+use crate::engine::{Running, air_demand};
+use crate::problem::Problem;
+use crate::quantity::*;
+use crate::shaft::{Judgement, NotFound, judge};
+
+/// One candidate with one housing on one fuel.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// Index of the candidate in the study.
+    pub candidate: usize,
+    /// Index of its housing.
+    pub housing: usize,
+    /// Index of the fuel.
+    pub fuel: usize,
+    /// The judgement.
+    pub judgement: Judgement,
+}
+
+/// A study with its answers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sizing {
+    /// The study.
+    pub study: Study,
+    /// The answers, by candidate, housing, fuel.
+    pub entries: Vec<Entry>,
+}
+
+impl Sizing {
+    /// The judgement of a candidate with its first housing on a fuel, by their names.
+    pub fn judgement(&self, candidate: &str, fuel: &str) -> Option<&Judgement> {
+        let named = |entry: &&Entry| {
+            self.study.candidates[entry.candidate].name() == candidate
+                && self.study.fuels[entry.fuel].fuel.name() == fuel
+        };
+        self.entries.iter().find(named).map(|entry| &entry.judgement)
+    }
+}
+
+impl Study {
+    /// Answers both questions for every candidate, housing and fuel.
+    ///
+    /// # Errors
+    ///
+    /// [`NotFound`] for a state that does not settle or an input that a formula refuses.
+    pub fn size(self) -> Result<Sizing, NotFound> {
+        let mut entries = Vec::new();
+        for (c, candidate) in self.candidates.iter().enumerate() {
+            for (h, housing) in candidate.housings().iter().enumerate() {
+                for (f, plan) in self.fuels.iter().enumerate() {
+                    let judgement =
+                        judge(&self.installation, candidate, &housing.turbine, plan, &self.target)?;
+                    entries.push(Entry { candidate: c, housing: h, fuel: f, judgement });
+                }
+            }
+        }
+        Ok(Sizing { study: self, entries })
+    }
+}
+
+/// A map whose flows cannot belong to this engine: usually a wrong unit in its header.
+pub(super) fn foreign_flows(study: &Study) -> Vec<Problem> {
+    let installation = &study.installation;
+    let pumping = PressureDifference::from_si_unchecked(2e4);
+    let demands = study.fuels.iter().flat_map(|plan| {
+        let running = Running { lambda: plan.lambda, pumping };
+        study.target.targets().into_iter().filter_map(move |target| {
+            air_demand(&installation.engine, &plan.fuel, running, target).ok().map(|demand| demand.air.si())
+        })
+    });
+    let needed = demands.fold(0.0, f64::max);
+    let mut problems = Vec::new();
+    for candidate in &study.candidates {
+        let Some(map) = candidate.map() else { continue };
+        let greatest = map.greatest_flow();
+        let share = greatest.si() / needed;
+        if needed > 0.0 && !(0.2..=8.0).contains(&share) {
+            let message = format!(
+                "the map of candidate {} ends at {} ({}), {} times the {} that the engine needs for the target; \
+                 check the unit of its flow column (lb/h, lb/min and kg/s are easily swapped)",
+                candidate.name(),
+                greatest,
+                greatest.both(),
+                significant(share, 2),
+                MassFlow::from_si_unchecked(needed),
+            );
+            problems.push(Problem { file: map.file().into(), line: map.header_line(), at: None, message });
+        }
+    }
+    problems
+}

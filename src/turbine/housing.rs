@@ -1,0 +1,94 @@
+//! What a housing's area over radius says about the flow a turbine passes: a little.
+
+use crate::formula::FormulaError;
+use crate::quantity::units::mm;
+use crate::quantity::*;
+
+formulas! { room "turbine" group HOUSING;
+    /// Effective area from the housing's area over radius
+    ///
+    /// Free vortex and continuity: tan(alpha) = 2 pi b (rho_2/rho_0)/(A/R), A_N = 2 pi r b cos(alpha); in series
+    /// with the wheel's exit, 1/A^2 = 1/A_N^2 + 1/A_R^2. Capacity rises far less than A/R: with a wheel
+    /// exit of 600 mm2, doubling A/R from 20 to 40 mm adds 25 %.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // A/R 20 mm, r 30 mm, b 10 mm, equal densities, exit 600 mm2: 413.9 mm2 by hand
+    /// let a = shaftwork::turbine::effective_area(mm(20.0), mm(30.0), mm(10.0), mm2(600.0), DensityRatio::new(1.0)?)?;
+    /// assert!((a.mm2() - 413.9).abs() < 0.1);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn effective_area(
+        area_over_radius: Length = "A/R" in [0.002, 0.1], "throat area over radius of the housing";
+        radius: Length = "r" in [0.01, 0.1], "radius of the wheel at its inlet";
+        width: Length = "b" in [0.002, 0.04], "width of the wheel at its inlet";
+        exit: Area = "A_R" in [2e-5, 0.02], "effective area of the wheel's exit";
+        density: DensityRatio = "rho_2/rho_0" in [0.5, 1.0], "static density at the wheel over that at the housing's inlet";
+    ) -> Area = "A_e"
+    source "free vortex and continuity; series of areas incompressible and empirical"
+    {
+        let tangent = (width * density * (2.0 * core::f64::consts::PI) / area_over_radius).called("tan alpha");
+        let nozzle = (radius * width * (2.0 * core::f64::consts::PI) * tangent.atan().cos()).called("A_N");
+        let sum = c(1.0) / (nozzle * nozzle) + c(1.0) / (exit * exit);
+        c(1.0) / sum.sqrt()
+    }
+}
+
+/// One standard deviation of an effective area estimated from area over radius and wheel diameter:
+/// a judgement, since wheel exit, blade angle and vortex loss are unknown.
+pub const AREA_SIGMA: f64 = 0.25;
+
+/// A turbine known by its housing, or by an effective area that someone measured or stated.
+///
+/// ```
+/// use shaftwork::prelude::*;
+/// let turbine = Turbine::from_area_over_radius(mm(17.8), mm(60.0))?;
+/// assert_eq!(turbine.area().show("mm2", 3)?, "513 mm2");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct Turbine {
+    area: Area,
+    sigma: Fraction,
+    area_over_radius: Option<Length>,
+}
+
+impl Turbine {
+    /// From area over radius and the wheel's diameter at its inlet. Inlet width is taken as a sixth of
+    /// the diameter, the effective exit as 0.30 of the wheel's disc, the density at the wheel as 0.78 of
+    /// that at the housing's inlet: from memory, under the wide band of [`AREA_SIGMA`].
+    pub fn from_area_over_radius(area_over_radius: Length, wheel: Length) -> Result<Self, FormulaError> {
+        let radius = wheel / 2.0;
+        let disc = radius * radius * core::f64::consts::PI;
+        let density = DensityRatio::from_si_unchecked(0.78);
+        let area = effective_area(area_over_radius, radius, wheel / 6.0, disc * 0.30, density)?;
+        let sigma = Fraction::from_si_unchecked(AREA_SIGMA);
+        Ok(Self { area, sigma, area_over_radius: Some(area_over_radius) })
+    }
+    /// From an effective area with its standard deviation as a fraction.
+    pub fn from_effective_area(area: Area, sigma: Fraction) -> Result<Self, FormulaError> {
+        use crate::formula::checked;
+        const NAME: &str = "turbine::Turbine::from_effective_area";
+        let area = checked(NAME, "area", "effective area", area, 2e-5, 0.02)?;
+        let sigma = checked(NAME, "sigma", "relative standard deviation", sigma, 0.0, 0.4)?;
+        Ok(Self { area, sigma, area_over_radius: None })
+    }
+    /// Effective area.
+    pub fn area(&self) -> Area {
+        self.area
+    }
+    /// Effective area one standard deviation down and up.
+    pub fn band(&self) -> [Area; 2] {
+        let k = self.sigma.si();
+        [self.area * (1.0 - k), self.area * (1.0 + k)]
+    }
+    /// Area over radius, if it was given.
+    pub fn area_over_radius(&self) -> Option<Length> {
+        self.area_over_radius
+    }
+}
+
+/// Area over radius from a label in inches, as castings carry it: 0.63 is 16.0 mm (from memory).
+pub fn area_over_radius_label(inches: f64) -> Length {
+    mm(inches * 25.4)
+}

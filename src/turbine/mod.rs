@@ -1,0 +1,12 @@
+//! The turbine: expansion ratio from the power balance, swallowing capacity, the housing.
+
+mod expansion;
+mod housing;
+mod swallowing;
+
+pub use expansion::*;
+pub use housing::*;
+pub use swallowing::*;
+
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
+    &[expansion::EXPANSION, housing::HOUSING, swallowing::SWALLOWING];
