@@ -16,6 +16,7 @@ pub mod gas;
 mod notebook;
 pub mod prelude;
 pub mod problem;
+pub mod registry;
 #[cfg(feature = "study")]
 pub mod report;
 pub mod shaft;

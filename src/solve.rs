@@ -6,7 +6,12 @@ pub(crate) enum NoRoot {
     /// The function has the same sign at both ends.
     NotBracketed,
     /// It changes sign by a jump, or is not a number somewhere.
-    Jump,
+    Jump {
+        /// The end that is finite.
+        at: f64,
+        /// The value there.
+        value: f64,
+    },
 }
 
 /// The root of a function between two ends of different sign, by Chandrupatla's method (1997):
@@ -30,7 +35,7 @@ pub(crate) fn root(mut f: impl FnMut(f64) -> f64, ends: [f64; 2], width: f64) ->
         let x = a + t * (b - a);
         let fx = f(x);
         if fx.is_nan() {
-            return Err(NoRoot::Jump);
+            return Err(NoRoot::Jump { at: x, value: fx });
         }
         (c, fc, a, fa) = if (fx > 0.0) == (fa > 0.0) {
             (a, fa, x, fx)
@@ -42,7 +47,8 @@ pub(crate) fn root(mut f: impl FnMut(f64) -> f64, ends: [f64; 2], width: f64) ->
         let (best, least) = if fa.abs() < fb.abs() { (a, fa) } else { (b, fb) };
         if least == 0.0 || (b - a).abs() <= width.max(2.0 * f64::EPSILON * best.abs()) {
             // At a jump one end stays infinite however narrow the bracket.
-            return if fa.is_finite() && fb.is_finite() { Ok(best) } else { Err(NoRoot::Jump) };
+            let both = fa.is_finite() && fb.is_finite();
+            return if both { Ok(best) } else { Err(NoRoot::Jump { at: best, value: least }) };
         }
         let (xi, phi) = ((a - b) / (c - b), (fa - fb) / (fc - fb));
         let safe = phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi;
@@ -51,7 +57,7 @@ pub(crate) fn root(mut f: impl FnMut(f64) -> f64, ends: [f64; 2], width: f64) ->
         let edge = 0.5 * width / (b - a).abs();
         t = t.clamp(edge.min(0.5), 1.0 - edge.min(0.5));
     }
-    Err(NoRoot::Jump)
+    Err(NoRoot::Jump { at: f64::NAN, value: f64::NAN })
 }
 
 #[cfg(test)]
@@ -74,7 +80,7 @@ mod tests {
         assert_eq!(root(|x| x * x + 1.0, [-1.0, 1.0], 1e-12), Err(NoRoot::NotBracketed));
         assert_eq!(root(|_| f64::NAN, [-1.0, 1.0], 1e-12), Err(NoRoot::NotBracketed));
         let jump = |x: f64| if x < 0.3 { -1.0 } else { f64::INFINITY };
-        assert_eq!(root(jump, [0.0, 1.0], 1e-12), Err(NoRoot::Jump));
+        assert!(matches!(root(jump, [0.0, 1.0], 1e-12), Err(NoRoot::Jump { .. })));
         let half = |x: f64| if x > 0.6 { f64::INFINITY } else { x - 0.25 };
         assert!((root(half, [0.0, 1.0], 1e-14).unwrap() - 0.25).abs() < 1e-12);
     }

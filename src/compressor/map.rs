@@ -8,7 +8,7 @@ use super::curve::{Curve, Piece};
 use super::{InletState, Reference, shaft_speed_from_corrected};
 use crate::formula::{FormulaError, Surface};
 use crate::quantity::*;
-use crate::solve::root;
+use crate::solve::{NoRoot, root};
 
 /// The most speed lines a map may have.
 pub(super) const MOST_LINES: usize = 40;
@@ -40,6 +40,7 @@ pub struct CompressorMap {
     reference: Reference,
     lines: Vec<SpeedLine>,
     speeds: Vec<f64>,
+    greatest_flow: f64,
 }
 
 /// Where a map was read.
@@ -61,6 +62,8 @@ pub enum MapEdge {
     HighestSpeed,
     /// Below the lowest speed line.
     LowestSpeed,
+    /// Nowhere: flow or pressure ratio is not a number.
+    NotANumber,
 }
 
 impl MapEdge {
@@ -71,6 +74,7 @@ impl MapEdge {
             Self::Choke => "right of the choke end of the speed lines",
             Self::HighestSpeed => "above the highest speed line",
             Self::LowestSpeed => "below the lowest speed line",
+            Self::NotANumber => "not a point",
         }
     }
 }
@@ -144,7 +148,8 @@ impl CompressorMap {
         let lines: Vec<SpeedLine> =
             lines.iter().map(|(speed, points)| SpeedLine::new(speed.si(), points)).collect();
         let speeds = lines.iter().map(|line| line.speed).collect();
-        Self { title, origin, reference, lines, speeds }
+        let greatest_flow = lines.iter().map(|line| line.flow.at(1.0)).fold(0.0, f64::max);
+        Self { title, origin, reference, lines, speeds, greatest_flow }
     }
 
     /// Its title.
@@ -177,8 +182,7 @@ impl CompressorMap {
     }
     /// The greatest corrected flow of the map.
     pub fn greatest_flow(&self) -> CorrectedMassFlow {
-        let flows = self.lines.iter().map(|line| line.flow.at(1.0));
-        CorrectedMassFlow::from_si_unchecked(flows.fold(0.0, f64::max))
+        CorrectedMassFlow::from_si_unchecked(self.greatest_flow)
     }
     /// A point by speed and position along the line.
     ///
@@ -219,6 +223,9 @@ impl CompressorMap {
         let (w, pi) = (flow.si(), ratio.si());
         let outside = |edge| OutsideMap { edge, flow, ratio };
         if !w.is_finite() || !pi.is_finite() {
+            return Err(outside(MapEdge::NotANumber));
+        }
+        if w > self.greatest_flow {
             return Err(outside(MapEdge::Choke));
         }
         let position = self.find(w, pi).map_err(outside)?;
@@ -277,7 +284,11 @@ impl CompressorMap {
             });
         };
         // A jump means that the contour leaves the map before it carries this flow.
-        root(beyond, [low.0, high.0], 1e-13).map_err(|_| Self::border(low.1, high.1))
+        root(beyond, [low.0, high.0], 1e-13).or_else(|none| match none {
+            // On the lowest or highest line itself.
+            NoRoot::Jump { at, value } if value.abs() <= 1e-9 * w => Ok(at),
+            _ => Err(Self::border(low.1, high.1)),
+        })
     }
 
     fn border(low: f64, high: f64) -> MapEdge {

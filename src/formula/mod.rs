@@ -8,7 +8,7 @@
 //! * `name::gradient`, the exact derivatives to every input,
 //! * `name::record`, the equation with its symbols, inputs, result and source: it is what was
 //!   computed, so it cannot drift from the code,
-//! * its entry in [`registry`].
+//! * its entry in the list of all formulas, [`crate::registry`].
 //!
 //! ```
 //! use shaftwork::prelude::*;
@@ -31,7 +31,7 @@ pub use tape::{Line, Rec};
 
 pub(crate) use tape::{input, session};
 
-use crate::quantity::{Quantity, QuantityError, significant};
+use crate::quantity::{Quantity, QuantityError, significant, trimmed};
 
 /// What is known of a formula besides its body.
 #[derive(Debug)]
@@ -113,7 +113,7 @@ impl core::fmt::Display for FormulaError {
                 write!(f, "{formula}: {argument} is not a finite number")
             }
             Self::OutOfRange { formula, argument, words, value, low, high, unit } => {
-                let [value, low, high] = [value, low, high].map(|v| significant(*v, 5));
+                let [value, low, high] = [value, low, high].map(|v| trimmed(*v));
                 let space = if unit.is_empty() { "" } else { " " };
                 write!(
                     f,
@@ -192,24 +192,6 @@ impl Formula {
             },
         })
     }
-}
-
-/// Every formula of the library.
-pub fn registry() -> impl Iterator<Item = &'static Formula> {
-    [
-        crate::gas::FORMULAS,
-        crate::fuel::FORMULAS,
-        crate::site::FORMULAS,
-        crate::engine::FORMULAS,
-        crate::charge::FORMULAS,
-        crate::compressor::FORMULAS,
-        crate::turbine::FORMULAS,
-        crate::supply::FORMULAS,
-    ]
-    .into_iter()
-    .flatten()
-    .flat_map(|group| group.iter())
-    .copied()
 }
 
 /// Checks an argument of a constructor that is not itself a formula.

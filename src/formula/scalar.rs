@@ -55,6 +55,12 @@ pub trait Scalar:
     /// The `x` at which the property takes the value `y`: an inner solve, carried through by the
     /// implicit function theorem.
     fn inverse<P: Property>(property: &P, y: Self) -> Self;
+    /// The `x` at which a relation closes. `x` is its converged plain value and `slope` the relation's slope
+    /// there; one Newton step in this number carries the derivatives to everything inside `gap`.
+    fn closes(_words: &'static str, x: f64, slope: f64, gap: impl FnOnce(Self) -> Self) -> Self {
+        let x = Self::lit(x);
+        x - gap(x) / slope
+    }
     /// A table or map of two variables looked up at (`x`, `y`).
     fn surface<T: Surface>(surface: &T, x: Self, y: Self) -> Self;
 }
@@ -144,6 +150,9 @@ impl Scalar for f64 {
     }
     fn inverse<P: Property>(property: &P, y: f64) -> f64 {
         property.invert(y)
+    }
+    fn closes(_words: &'static str, x: f64, _slope: f64, _gap: impl FnOnce(f64) -> f64) -> f64 {
+        x
     }
     fn surface<T: Surface>(surface: &T, x: f64, y: f64) -> f64 {
         surface.at(x, y).0

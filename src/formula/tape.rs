@@ -25,6 +25,8 @@ enum Op {
     Property(String, usize),
     Inverse(String, usize),
     Surface(String, usize, usize),
+    Unknown,
+    Root { words: &'static str, gap: usize },
     Cases { words: [&'static str; 2], branches: [usize; 2], applied: usize },
 }
 
@@ -108,6 +110,8 @@ fn write(tape: &[Node], at: usize, outer: u8) -> String {
         Op::Property(name, inner) => (9, format!("{name}({})", write(tape, *inner, 0))),
         Op::Inverse(name, inner) => (0, format!("find x such that {name}(x) = {}", write(tape, *inner, 0))),
         Op::Surface(name, x, y) => (9, format!("{name}({}, {})", write(tape, *x, 0), write(tape, *y, 0))),
+        Op::Unknown => (9, "x".into()),
+        Op::Root { words, gap } => (0, format!("find x such that 0 = {} ({words})", write(tape, *gap, 0))),
         Op::Cases { words, branches, applied } => {
             let side = |i: usize| {
                 let mark = if i == *applied { ", applied" } else { "" };
@@ -200,6 +204,10 @@ impl Scalar for Rec {
     }
     fn inverse<P: Property>(property: &P, y: Rec) -> Rec {
         push(Op::Inverse(property.name(), y.node), property.invert(y.value()))
+    }
+    fn closes(words: &'static str, x: f64, _slope: f64, gap: impl FnOnce(Rec) -> Rec) -> Rec {
+        let gap = gap(push(Op::Unknown, x));
+        push(Op::Root { words, gap: gap.node }, x)
     }
     fn surface<T: Surface>(surface: &T, x: Rec, y: Rec) -> Rec {
         push(Op::Surface(surface.name(), x.node, y.node), surface.at(x.value(), y.value()).0)

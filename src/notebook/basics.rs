@@ -28,6 +28,7 @@ quantities_show! {
     VolumeFlow Power Torque ShaftSpeed CorrectedSpeed Velocity Length Area Volume Mass Time Density
     SpecificEnergy SpecificHeat SpecificFuelConsumption MolarMass Fraction PressureRatio ExpansionRatio
     DensityRatio Efficiency Effectiveness HeatCapacityRatio AirFuelRatio Lambda CompressionRatio AtomRatio
+    SeaLevelPressure Viscosity RelativeHumidity HumidityRatio VapourFraction OctaneNumber WaterGasConstant Mach
 }
 
 impl Figure {

@@ -2,13 +2,15 @@
 
 /// Defines named quantities: a newtype over the SI value, its units, its constructors and readers.
 ///
-/// `bounds` closes a type: it then has a checked `new` and its values cannot leave the interval.
+/// `bounds` closes a type: it then has a checked `new` and its values cannot leave the interval. `least`
+/// only says what cannot be read from text or a file, such as a pressure below vacuum.
 macro_rules! quantities {
     ($(
         $(#[doc = $doc:literal])+
         $name:ident, $words:literal, shown $shown:literal also [$($also:literal)?]
         $(, uom $uq:ident :: $uu:ident : $ut:ident)?
         $(, bounds $low:literal to $high:literal)?
+        $(, least $least:literal)?
         { $( $unit:ident = $label:literal, $factor:expr $(, offset $offset:expr)? $(, aka [$($aka:literal),+])? ; )+ }
     )+) => {
         $(
@@ -28,7 +30,7 @@ macro_rules! quantities {
                 }),+];
                 const SHOWN: &'static str = $shown;
                 const ALSO: Option<&'static str> = quantities!(@also $($also)?);
-                const BOUNDS: (f64, f64) = quantities!(@bounds $($low, $high)?);
+                const BOUNDS: (f64, f64) = quantities!(@bounds $($low, $high)? $($least)?);
                 fn si(self) -> f64 { self.0 }
                 fn from_si_unchecked(value: f64) -> Self { Self(value) }
             }
@@ -53,7 +55,7 @@ macro_rules! quantities {
 
             impl core::fmt::Display for $name {
                 fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-                    f.pad(&super::print::shown(*self, f.precision().unwrap_or(4)))
+                    super::print::pad(f, &super::print::shown(*self, f.precision().unwrap_or(4)))
                 }
             }
             impl core::fmt::Debug for $name {
@@ -104,6 +106,7 @@ macro_rules! quantities {
     (@also $also:literal) => { Some($also) };
     (@bounds) => { (f64::NEG_INFINITY, f64::INFINITY) };
     (@bounds $low:literal, $high:literal) => { ($low, $high) };
+    (@bounds $least:literal) => { ($least, f64::INFINITY) };
     (@new $name:ident) => {};
     (@new $name:ident $low:literal, $high:literal) => {
         #[doc = concat!("Checks that the value is finite and from ", $low, " to ", $high, ".")]

@@ -21,7 +21,7 @@ const LB_FT: f64 = POUND_FORCE * FOOT;
 
 quantities! {
     /// Absolute pressure.
-    Pressure, "an absolute pressure", shown "kPa" also ["psia"], uom pressure::pascal: Pressure {
+    Pressure, "an absolute pressure", shown "kPa" also ["psia"], uom pressure::pascal: Pressure, least 0.0 {
         pa = "Pa", 1.0;
         kpa = "kPa", 1e3, aka ["kPa abs", "kPaa"];
         hpa = "hPa", 1e2, aka ["mbar", "hPa abs"];
@@ -38,6 +38,13 @@ quantities! {
         bar_gauge = "bar gauge", 1e5, aka ["barg"];
         psig = "psig", PSI, aka ["psi gauge"];
     }
+    /// Barometer reading reduced to sea level, as weather services give it. It is not the pressure of the place.
+    SeaLevelPressure, "a pressure reduced to sea level", shown "hPa sea level" also ["inHg sea level"], uom pressure::pascal: Pressure, least 0.0 {
+        pa_sea_level = "Pa sea level", 1.0;
+        hpa_sea_level = "hPa sea level", 1e2, aka ["mbar sea level", "hPa QNH"];
+        kpa_sea_level = "kPa sea level", 1e3;
+        in_hg_sea_level = "inHg sea level", IN_HG, aka ["in Hg sea level"];
+    }
     /// Difference of two pressures: a loss, or the head over an injector.
     PressureDifference, "a pressure difference", shown "kPa" also ["psi"], uom pressure::pascal: Pressure {
         pa_diff = "Pa", 1.0;
@@ -48,7 +55,7 @@ quantities! {
         in_h2o_diff = "inH2O", IN_H2O, aka ["in H2O"];
     }
     /// Temperature.
-    Temperature, "a temperature", shown "degC" also [], uom thermodynamic_temperature::kelvin: ThermodynamicTemperature {
+    Temperature, "a temperature", shown "degC" also [], uom thermodynamic_temperature::kelvin: ThermodynamicTemperature, least 0.0 {
         kelvin = "K", 1.0;
         deg_c = "degC", 1.0, offset 273.15, aka ["C"];
         deg_f = "degF", 5.0 / 9.0, offset 459.67 * 5.0 / 9.0, aka ["F"];
@@ -56,7 +63,7 @@ quantities! {
     }
     /// Difference of two temperatures.
     TemperatureDifference, "a temperature difference", shown "K" also [], uom temperature_interval::kelvin: TemperatureInterval {
-        kelvin_diff = "K", 1.0, aka ["degC"];
+        kelvin_diff = "K", 1.0, aka ["degC", "C"];
         deg_f_diff = "degF", 5.0 / 9.0;
     }
     /// Mass per time.
@@ -172,6 +179,12 @@ quantities! {
         g_per_kwh = "g/kWh", 1e-3 / 3.6e6, aka ["g/(kW h)"];
         lb_per_hp_h = "lb/(hp h)", POUND / (HP * 3600.0), aka ["lb/hp/h", "lb/hph"];
     }
+    /// Dynamic viscosity.
+    Viscosity, "a dynamic viscosity", shown "uPa s" also [], uom dynamic_viscosity::pascal_second: DynamicViscosity {
+        pa_s = "Pa s", 1.0;
+        mpa_s = "mPa s", 1e-3, aka ["cP"];
+        upa_s = "uPa s", 1e-6;
+    }
     /// Molar mass.
     MolarMass, "a molar mass", shown "g/mol" also [], uom molar_mass::kilogram_per_mole: MolarMass {
         kg_per_mol = "kg/mol", 1.0;
@@ -218,6 +231,33 @@ quantities! {
     }
     /// Cylinder volume at bottom dead centre over that at top dead centre.
     CompressionRatio, "a compression ratio", shown "" also [], uom ratio::ratio: Ratio, bounds 4.0 to 25.0 {
+        ratio = "", 1.0;
+    }
+    /// Vapour pressure of water over its saturation pressure at the air's own temperature.
+    RelativeHumidity, "a relative humidity", shown "%" also [], uom ratio::ratio: Ratio, bounds 0.0 to 1.0 {
+        ratio = "", 1.0;
+        percent = "%", 1e-2;
+    }
+    /// Mass of water vapour per mass of dry air.
+    HumidityRatio, "a humidity ratio (kg water per kg dry air)", shown "g/kg" also [], uom ratio::ratio: Ratio, bounds 0.0 to 0.3 {
+        ratio = "kg/kg", 1.0;
+        g_per_kg = "g/kg", 1e-3;
+    }
+    /// Moles of water vapour per mole of moist air.
+    VapourFraction, "a mole fraction of water vapour", shown "%" also [], uom ratio::ratio: Ratio, bounds 0.0 to 0.35 {
+        ratio = "", 1.0;
+        percent = "%", 1e-2;
+    }
+    /// Octane number, research or motor as the name says.
+    OctaneNumber, "an octane number", shown "" also [], uom ratio::ratio: Ratio, bounds 0.0 to 140.0 {
+        ratio = "", 1.0;
+    }
+    /// Water-gas constant K = (x_CO x_H2O)/(x_CO2 x_H2).
+    WaterGasConstant, "a water-gas constant", shown "" also [], uom ratio::ratio: Ratio, bounds 0.05 to 20.0 {
+        ratio = "", 1.0;
+    }
+    /// Mach number.
+    Mach, "a Mach number", shown "" also [], uom ratio::ratio: Ratio, bounds 0.0 to 5.0 {
         ratio = "", 1.0;
     }
     /// Atoms of one element per atom of carbon.

@@ -40,6 +40,7 @@ pub use kinds::*;
 pub use parse::QuantityError;
 pub(crate) use parse::shorten;
 pub use print::significant;
+pub(crate) use print::trimmed;
 
 use core::ops::{Add, Div, Mul, Neg, Sub};
 

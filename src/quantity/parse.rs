@@ -1,6 +1,6 @@
 //! Reading quantities as people write them, and saying what is wrong when they cannot be read.
 
-use super::{Quantity, Unit, kinds::KINDS, significant};
+use super::{Quantity, Unit, kinds::KINDS, print::trimmed};
 
 /// Why a text or a number is not the quantity asked for.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,7 +19,14 @@ pub enum QuantityError {
     DecimalComma {
         /// What stands there.
         text: String,
-        /// The same number with a point.
+        /// What may have been meant, in quotes.
+        instead: String,
+    },
+    /// A space between the digits of one number.
+    SpaceInNumber {
+        /// What stands there.
+        text: String,
+        /// The same without the space.
         instead: String,
     },
     /// NaN or infinity.
@@ -69,7 +76,10 @@ impl core::fmt::Display for QuantityError {
                 write!(f, "\"{text}\" does not start with a number; {quantity} is written like \"{example}\"")
             }
             Self::DecimalComma { text, instead } => {
-                write!(f, "\"{text}\" has a comma in its number; write \"{instead}\" with a decimal point")
+                write!(f, "\"{text}\" has a comma in its number; write {instead}")
+            }
+            Self::SpaceInNumber { text, instead } => {
+                write!(f, "\"{text}\" has a space inside its number; write \"{instead}\"")
             }
             Self::NotFinite { quantity } => write!(f, "{quantity} must be a finite number"),
             Self::MissingUnit { text, quantity, known } => {
@@ -84,13 +94,12 @@ impl core::fmt::Display for QuantityError {
             }
             Self::OutOfBounds { quantity, value, low, high, unit } => {
                 let space = if unit.is_empty() { "" } else { " " };
-                write!(
-                    f,
-                    "{quantity} {}{space}{unit} is outside {} to {}{space}{unit}",
-                    significant(*value, 5),
-                    significant(*low, 5),
-                    significant(*high, 5)
-                )
+                let [value, least, most] = [value, low, high].map(|v| trimmed(*v));
+                if high.is_finite() {
+                    write!(f, "{quantity} {value}{space}{unit} is outside {least} to {most}{space}{unit}")
+                } else {
+                    write!(f, "{quantity} {value}{space}{unit} is below {least}{space}{unit}")
+                }
             }
         }
     }
@@ -118,8 +127,11 @@ pub(super) fn quantity<Q: Quantity>(text: &str) -> Result<Q, QuantityError> {
         });
     }
     if number.contains(',') {
-        let instead = text.trim().replacen(',', ".", 1);
-        return Err(QuantityError::DecimalComma { text: shorten(text), instead: shorten(&instead) });
+        return Err(QuantityError::DecimalComma { text: shorten(text), instead: without_comma(number, unit) });
+    }
+    if unit.starts_with(|c: char| c.is_ascii_digit()) && find(Q::UNITS, unit).is_none() {
+        let instead = format!("{number}{unit}");
+        return Err(QuantityError::SpaceInNumber { text: shorten(text), instead: shorten(&instead) });
     }
     let value: f64 =
         number.replace(['_', '\u{2009}', '\u{202f}'], "").replace('\u{2212}', "-").parse().map_err(|_| {
@@ -156,6 +168,20 @@ fn split(text: &str) -> (&str, &str) {
     if number.chars().any(|c| c.is_ascii_digit()) { (number, text[end..].trim()) } else { ("", text) }
 }
 
+/// What a number with a comma may have meant: three digits after it look like thousands.
+fn without_comma(number: &str, unit: &str) -> String {
+    let after = number.rsplit(',').next().unwrap_or_default();
+    let thousands = number.contains('.') || number.matches(',').count() > 1;
+    let plain = format!("{} {unit}", number.replace(',', ""));
+    let decimal = format!("{} {unit}", number.replacen(',', ".", 1));
+    let [plain, decimal] = [plain, decimal].map(|text| shorten(&text));
+    match (thousands, after.len()) {
+        (true, _) => format!("\"{plain}\""),
+        (false, 3) => format!("\"{plain}\" for thousands, \"{decimal}\" for a fraction"),
+        _ => format!("\"{decimal}\" with a decimal point"),
+    }
+}
+
 /// The unit of this quantity that a text names.
 pub(super) fn unit_of<Q: Quantity>(text: &str) -> Result<Unit, QuantityError> {
     find(Q::UNITS, text).ok_or_else(|| QuantityError::UnknownUnit {
@@ -170,10 +196,11 @@ fn find(units: &[Unit], text: &str) -> Option<Unit> {
     let spellings =
         |u: &Unit| core::iter::once(u.label).chain(u.aliases.iter().copied()).map(plain).collect::<Vec<_>>();
     let wanted = plain(text);
-    // Case tells "mW" from "MW", so it is ignored only where nothing matches exactly.
+    // Case is ignored only where nothing matches exactly, and never between m and M: "mPa" is not "MPa".
+    let milli = |s: &str| s.starts_with('m');
     units.iter().find(|u| spellings(u).contains(&wanted)).copied().or_else(|| {
         let lower = wanted.to_lowercase();
-        let mut hits = units.iter().filter(|u| spellings(u).iter().any(|s| s.to_lowercase() == lower));
+        let mut hits = units.iter().filter(|u| spellings(u).iter().any(|s| s.to_lowercase() == lower && milli(s) == milli(&wanted)));
         let hit = hits.next().copied();
         if hits.next().is_some() { None } else { hit }
     })

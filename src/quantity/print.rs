@@ -29,6 +29,12 @@ pub fn significant(value: f64, figures: usize) -> String {
     if decimals > 12 { format!("{rounded:e}") } else { format!("{rounded:.decimals$}") }
 }
 
+/// Five significant figures without trailing zeros, for limits in messages.
+pub(crate) fn trimmed(value: f64) -> String {
+    let digits = significant(value, 5);
+    if digits.contains('.') { digits.trim_end_matches('0').trim_end_matches('.').into() } else { digits }
+}
+
 pub(super) fn with_unit(number: f64, unit: &str, figures: usize) -> String {
     let digits = significant(number, figures);
     match unit {
@@ -57,5 +63,16 @@ pub(super) fn both<Q: Quantity>(quantity: Q) -> String {
     match Q::ALSO {
         Some(also) => format!("{} ({})", shown(quantity, 4), in_unit(quantity, also, 3)),
         None => shown(quantity, 4),
+    }
+}
+
+/// Pads like a text; the precision has been used for the figures and must cut nothing off.
+pub(super) fn pad(f: &mut core::fmt::Formatter<'_>, text: &str) -> core::fmt::Result {
+    use core::fmt::Alignment;
+    let width = f.width().unwrap_or(0);
+    match f.align() {
+        Some(Alignment::Right) => write!(f, "{text:>width$}"),
+        Some(Alignment::Center) => write!(f, "{text:^width$}"),
+        _ => write!(f, "{text:<width$}"),
     }
 }

@@ -1,6 +1,6 @@
 //! What the turbine must do for the compressor, and what passes the wastegate meanwhile.
 
-use crate::formula::FormulaError;
+use crate::formula::{FormulaError, checked};
 use crate::gas::{Gas, heat_capacity_ratio};
 use crate::quantity::*;
 use crate::solve::root;
@@ -61,6 +61,9 @@ impl ExhaustFlow<'_> {
         efficiency: Efficiency,
         compressor: Power,
     ) -> Result<Drive, FormulaError> {
+        let name = "shaft::turbine_drive";
+        checked(name, "compressor", "compressor power", compressor, 0.0, 1e6)?;
+        checked(name, "exhaust", "exhaust flow", self.flow, 1e-5, 50.0)?;
         // Both formulas judge their inputs once at the door; inside the loop their plain forms run.
         let gamma = heat_capacity_ratio(self.gas, self.temperature)?;
         let start = ExpansionRatio::from_si_unchecked(1.5);

@@ -90,6 +90,7 @@ impl NotFound {
                 MapEdge::Choke => Limit::Choke,
                 MapEdge::HighestSpeed => Limit::ShaftSpeed,
                 MapEdge::LowestSpeed => Limit::BelowMap,
+                MapEdge::NotANumber => return None,
             }),
             Self::TurbineTooSmall(_) => Some(Limit::TurbineTooSmall),
             _ => None,

@@ -79,9 +79,11 @@ impl Injectors {
         pressure: PressureDifference,
     ) -> Result<Self, FormulaError> {
         // The formula judges the ranges once, here, so that a wrong rating is found where it is given.
+        let number = Fraction::from_si_unchecked(f64::from(count));
+        checked("supply::Injectors::new", "count", "number of injectors", number, 1.0, 32.0)?;
         injector_flow(rated, test_density, test_pressure, pressure, test_density)?;
         Ok(Self {
-            count: count.max(1),
+            count,
             rated,
             test_pressure,
             test_density,
