@@ -22,42 +22,125 @@ pub struct Gas {
     name: String,
     fractions: [f64; 7],
     molar_mass: f64,
-    /// R/M times a1 to a7, below and above the joint.
-    low: [f64; 7],
-    high: [f64; 7],
+    ranges: [Range; 2],
+    enthalpies: Grid,
+    entropies: Grid,
 }
 
-/// Mole fraction of carbon dioxide in dry air per mole fraction of oxygen.
-pub struct CarbonDioxideOfAir;
+/// The polynomials on one side of the joint, per mass, with the divisions of their integrals done.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Range {
+    cp: [f64; 5],
+    h: [f64; 6],
+    s: [f64; 6],
+}
 
-impl CarbonDioxideOfAir {
-    /// ISO 2533:1975, composition of the standard atmosphere, four species.
-    pub const PER_OXYGEN: f64 = 0.000_314 / 0.209_476;
+impl Range {
+    fn new(r: f64, a: [f64; 7]) -> Self {
+        let [a1, a2, a3, a4, a5, a6, a7] = a.map(|x| r * x);
+        Self {
+            cp: [a1, a2, a3, a4, a5],
+            h: [a6, a1, a2 / 2.0, a3 / 3.0, a4 / 4.0, a5 / 5.0],
+            s: [a7, a1, a2, a3 / 2.0, a4 / 3.0, a5 / 4.0],
+        }
+    }
+    // Even and odd powers apart: two short chains of operations instead of a long one.
+    #[inline]
+    fn cp(&self, t: f64) -> f64 {
+        let (a, q) = (&self.cp, t * t);
+        (a[0] + q * (a[2] + q * a[4])) + t * (a[1] + q * a[3])
+    }
+    #[inline]
+    fn cp_slope(&self, t: f64) -> f64 {
+        let a = &self.cp;
+        a[1] + t * (2.0 * a[2] + t * (3.0 * a[3] + t * 4.0 * a[4]))
+    }
+    #[inline]
+    fn h(&self, t: f64) -> f64 {
+        let (a, q) = (&self.h, t * t);
+        (a[0] + q * (a[2] + q * a[4])) + t * (a[1] + q * (a[3] + q * a[5]))
+    }
+    #[inline]
+    fn s(&self, t: f64) -> f64 {
+        let (a, q) = (&self.s, t * t);
+        (a[0] + a[1] * t.ln()) + q * (a[3] + q * a[5]) + t * (a[2] + q * a[4])
+    }
+}
+
+const NODES: usize = 32;
+
+/// A rising property at some temperatures: where its inversion starts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Grid {
+    t: [f64; NODES],
+    y: [f64; NODES],
+    /// Kelvin per unit of the property.
+    d: [f64; NODES],
+}
+
+impl Grid {
+    /// Enthalpy is nearly straight over the temperature.
+    fn of_enthalpy(ranges: &[Range; 2]) -> Self {
+        let t = core::array::from_fn(|i| COLDEST + (HOTTEST - COLDEST) * i as f64 / (NODES - 1) as f64);
+        let side = |t: f64| &ranges[usize::from(t >= JOINT)];
+        Self { t, y: t.map(|t| side(t).h(t)), d: t.map(|t| 1.0 / side(t).cp(t)) }
+    }
+    /// Entropy is nearly straight over the logarithm of the temperature.
+    fn of_entropy(ranges: &[Range; 2]) -> Self {
+        let step = (HOTTEST / COLDEST).powf(1.0 / (NODES - 1) as f64);
+        let mut at = COLDEST / step;
+        let t = [(); NODES].map(|()| {
+            at *= step;
+            at
+        });
+        let side = |t: f64| &ranges[usize::from(t >= JOINT)];
+        Self { t, y: t.map(|t| side(t).s(t)), d: t.map(|t| t / side(t).cp(t)) }
+    }
+    /// The temperature at a value, by the cubic between two nodes: close enough that one step lands.
+    #[inline]
+    fn start(&self, y: f64) -> f64 {
+        let last = NODES - 1;
+        let (low, high) = (self.y[0], self.y[last]);
+        // Equal steps would make this the place; the real ones are at most a few nodes away.
+        let mut i = (((y - low) / (high - low) * last as f64) as usize).clamp(1, last);
+        while i > 1 && self.y[i - 1] > y {
+            i -= 1;
+        }
+        while i < last && self.y[i] < y {
+            i += 1;
+        }
+        let width = self.y[i] - self.y[i - 1];
+        let share = (y - self.y[i - 1]) / width;
+        let rise = self.t[i] - self.t[i - 1];
+        let (a, b) = (width * self.d[i - 1] - rise, rise - width * self.d[i]);
+        self.t[i - 1] + share * (rise + (1.0 - share) * (a * (1.0 - share) + b * share))
+    }
 }
 
 impl Gas {
     /// Dry air as in ISO 2533:1975, rounded to four species: N2 0.78084, O2 0.209476, Ar 0.00934,
     /// CO2 0.000314, normalised.
     pub fn dry_air() -> Self {
-        Self::mix("dry air", [0.780_84, 0.209_476, 0.009_34, 0.000_314, 0.0, 0.0, 0.0])
+        Self::mix("dry air", Self::DRY_AIR)
     }
+    pub(super) const DRY_AIR: [f64; 7] = [0.780_84, 0.209_476, 0.009_34, 0.000_314, 0.0, 0.0, 0.0];
 
-    /// Normalises the fractions and collapses the polynomials. Fractions come from our own balances.
+    /// Normalises the moles and collapses the polynomials. Moles come from our own balances.
     pub(super) fn mix(name: impl Into<String>, moles: [f64; 7]) -> Self {
         let total: f64 = moles.iter().sum();
         let fractions = moles.map(|n| n / total);
         let molar_mass: f64 = Species::ALL.iter().zip(fractions).map(|(s, x)| x * s.molar_mass()).sum();
-        let r = UNIVERSAL_GAS_CONSTANT / molar_mass;
-        let collapse = |range: usize| {
-            core::array::from_fn(|i| {
-                r * Species::ALL
-                    .iter()
-                    .zip(fractions)
-                    .map(|(s, x)| x * s.coefficients()[range][i])
-                    .sum::<f64>()
-            })
-        };
-        Self { name: name.into(), fractions, molar_mass, low: collapse(0), high: collapse(1) }
+        let ranges = [0, 1].map(|side| {
+            let mut sum = [0.0; 7];
+            for (species, x) in Species::ALL.iter().zip(fractions) {
+                for (total, a) in sum.iter_mut().zip(&species.coefficients()[side]) {
+                    *total += x * a;
+                }
+            }
+            Range::new(UNIVERSAL_GAS_CONSTANT / molar_mass, sum)
+        });
+        let (enthalpies, entropies) = (Grid::of_enthalpy(&ranges), Grid::of_entropy(&ranges));
+        Self { name: name.into(), fractions, molar_mass, ranges, enthalpies, entropies }
     }
 
     /// What it is called in records.
@@ -91,11 +174,30 @@ impl Gas {
     pub fn s(&self) -> Entropy<'_> {
         Entropy(self)
     }
-    fn range(&self, t: f64) -> &[f64; 7] {
-        if t < JOINT { &self.low } else { &self.high }
+    /// The polynomials that hold at a temperature; `None` outside 200 to 6000 K.
+    #[inline]
+    fn at(&self, t: f64) -> Option<&Range> {
+        (COLDEST..=HOTTEST).contains(&t).then(|| &self.ranges[usize::from(t >= JOINT)])
     }
-    fn within(t: f64) -> bool {
-        (COLDEST..=HOTTEST).contains(&t)
+
+    /// Halley's method on a property that rises with temperature: `gap` gives its distance to the target, its
+    /// slope and its curvature. NaN unless it settled inside the range.
+    #[inline]
+    fn invert(&self, start: f64, gap: impl Fn(&Range, f64) -> (f64, f64, f64)) -> f64 {
+        let mut t = start;
+        for _ in 0..30 {
+            // A step may cross the joint; the first may leave the range by a little.
+            let Some(range) = self.at(t.clamp(COLDEST, HOTTEST)) else { return f64::NAN };
+            let (off, slope, bend) = gap(range, t);
+            let newton = off / slope;
+            let next = t - newton / (1.0 - 0.5 * newton * bend / slope);
+            // The error falls with its third power: a step this small has already landed.
+            if (next - t).abs() <= 1e-5 * t {
+                return if self.at(next).is_some() { next } else { f64::NAN };
+            }
+            t = next;
+        }
+        f64::NAN
     }
 }
 
@@ -110,19 +212,13 @@ impl Property for HeatCapacity<'_> {
     fn name(&self) -> String {
         format!("cp[{}]", self.0.name)
     }
+    #[inline]
     fn value(&self, t: f64) -> f64 {
-        if !Gas::within(t) {
-            return f64::NAN;
-        }
-        let a = self.0.range(t);
-        a[0] + t * (a[1] + t * (a[2] + t * (a[3] + t * a[4])))
+        self.0.at(t).map_or(f64::NAN, |range| range.cp(t))
     }
+    #[inline]
     fn slope(&self, t: f64) -> f64 {
-        if !Gas::within(t) {
-            return f64::NAN;
-        }
-        let a = self.0.range(t);
-        a[1] + t * (2.0 * a[2] + t * (3.0 * a[3] + t * 4.0 * a[4]))
+        self.0.at(t).map_or(f64::NAN, |range| range.cp_slope(t))
     }
     /// A heat capacity has no single temperature.
     fn invert(&self, _cp: f64) -> f64 {
@@ -134,19 +230,17 @@ impl Property for Enthalpy<'_> {
     fn name(&self) -> String {
         format!("h[{}]", self.0.name)
     }
+    #[inline]
     fn value(&self, t: f64) -> f64 {
-        if !Gas::within(t) {
-            return f64::NAN;
-        }
-        let a = self.0.range(t);
-        t * (a[0] + t * (a[1] / 2.0 + t * (a[2] / 3.0 + t * (a[3] / 4.0 + t * a[4] / 5.0)))) + a[5]
+        self.0.at(t).map_or(f64::NAN, |range| range.h(t))
     }
+    #[inline]
     fn slope(&self, t: f64) -> f64 {
         self.0.cp().value(t)
     }
     fn invert(&self, h: f64) -> f64 {
-        let start = 298.15 + (h - self.value(298.15)) / 1100.0;
-        newton(self, h, start)
+        let start = self.0.enthalpies.start(h);
+        self.0.invert(start, |range, t| (range.h(t) - h, range.cp(t), range.cp_slope(t)))
     }
 }
 
@@ -154,36 +248,18 @@ impl Property for Entropy<'_> {
     fn name(&self) -> String {
         format!("s[{}]", self.0.name)
     }
+    #[inline]
     fn value(&self, t: f64) -> f64 {
-        if !Gas::within(t) {
-            return f64::NAN;
-        }
-        let a = self.0.range(t);
-        a[0] * t.ln() + t * (a[1] + t * (a[2] / 2.0 + t * (a[3] / 3.0 + t * a[4] / 4.0))) + a[6]
+        self.0.at(t).map_or(f64::NAN, |range| range.s(t))
     }
+    #[inline]
     fn slope(&self, t: f64) -> f64 {
         self.0.cp().value(t) / t
     }
     fn invert(&self, s: f64) -> f64 {
-        let start = 298.15 * ((s - self.value(298.15)) / 1100.0).exp();
-        newton(self, s, start)
+        self.0.invert(self.0.entropies.start(s), |range, t| {
+            let per_kelvin = range.cp(t) / t;
+            (range.s(t) - s, per_kelvin, (range.cp_slope(t) - per_kelvin) / t)
+        })
     }
-}
-
-/// Newton's method on a property that rises with temperature; NaN unless it converged in range.
-fn newton(property: &impl Property, target: f64, start: f64) -> f64 {
-    let mut t = start.clamp(COLDEST, HOTTEST);
-    for _ in 0..40 {
-        let step = (property.value(t) - target) / property.slope(t);
-        let next = (t - step).clamp(COLDEST, HOTTEST);
-        if (next - t).abs() <= 1e-13 * t {
-            // Pinned at an end of the range: the target may lie beyond it.
-            let left = (property.value(next) - target) / property.slope(next);
-            return if left.abs() <= 1e-9 * next { next } else { f64::NAN };
-        }
-        t = next;
-    }
-    // The last bits may go on flickering; anything coarser has not converged.
-    let left = (property.value(t) - target) / property.slope(t);
-    if left.abs() <= 1e-11 * t { t } else { f64::NAN }
 }

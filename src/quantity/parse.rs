@@ -127,7 +127,10 @@ pub(super) fn quantity<Q: Quantity>(text: &str) -> Result<Q, QuantityError> {
         });
     }
     if number.contains(',') {
-        return Err(QuantityError::DecimalComma { text: shorten(text), instead: without_comma(number, unit) });
+        return Err(QuantityError::DecimalComma {
+            text: shorten(text),
+            instead: without_comma(number, unit),
+        });
     }
     if unit.starts_with(|c: char| c.is_ascii_digit()) && find(Q::UNITS, unit).is_none() {
         let instead = format!("{number}{unit}");
@@ -200,7 +203,9 @@ fn find(units: &[Unit], text: &str) -> Option<Unit> {
     let milli = |s: &str| s.starts_with('m');
     units.iter().find(|u| spellings(u).contains(&wanted)).copied().or_else(|| {
         let lower = wanted.to_lowercase();
-        let mut hits = units.iter().filter(|u| spellings(u).iter().any(|s| s.to_lowercase() == lower && milli(s) == milli(&wanted)));
+        let mut hits = units
+            .iter()
+            .filter(|u| spellings(u).iter().any(|s| s.to_lowercase() == lower && milli(s) == milli(&wanted)));
         let hit = hits.next().copied();
         if hits.next().is_some() { None } else { hit }
     })
