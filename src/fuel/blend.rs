@@ -1,7 +1,5 @@
 //! Blends of two components by volume, and what they need and give.
 
-use super::component::{Component, Gasoline};
-use crate::formula::FormulaError;
 use crate::quantity::*;
 
 formulas! { room "fuel" group BLEND;
@@ -117,96 +115,25 @@ formulas! { room "fuel" group BLEND;
         let w = blend_mass_fraction::of(share, first, second).called("w");
         w * first_value + (c(1.0) - w) * second_value
     }
-}
 
-/// A fuel ready to burn: its elements, its density at 15 degC and its heating value.
-///
-/// ```
-/// use shaftwork::prelude::*;
-/// let blend = Fuel::ethanol_blend(percent(71.0), &Gasoline::typical())?;
-/// assert_eq!(blend.stoichiometric_ratio()?.to_string(), "10.55");
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
-#[derive(Clone, Debug, PartialEq)]
-pub struct Fuel {
-    name: String,
-    elements: [Fraction; 3],
-    density: Density,
-    heating_value: SpecificEnergy,
-}
-
-impl Fuel {
-    /// Gasoline without alcohol, the middle of its range.
-    pub fn gasoline() -> Result<Self, FormulaError> {
-        Ok(Self::of(Gasoline::typical().component()))
-    }
-    /// Gasoline with so much ethanol by volume.
-    pub fn ethanol_blend(share: Fraction, gasoline: &Gasoline) -> Result<Self, FormulaError> {
-        Self::blend(share, &Component::ethanol(), gasoline.component())
-    }
-    /// Gasoline with so much methanol by volume.
-    pub fn methanol_blend(share: Fraction, gasoline: &Gasoline) -> Result<Self, FormulaError> {
-        Self::blend(share, &Component::methanol(), gasoline.component())
-    }
-    /// A component burned by itself.
-    pub fn of(component: &Component) -> Self {
-        Self {
-            name: component.name.clone(),
-            elements: component.elements(),
-            density: component.density,
-            heating_value: component.heating_value,
-        }
-    }
-    /// Two components, the first with a share by volume.
-    pub fn blend(share: Fraction, first: &Component, second: &Component) -> Result<Self, FormulaError> {
-        let (rho_a, rho_b) = (first.density, second.density);
-        let w = blend_mass_fraction(share, rho_a, rho_b)?.si();
-        let (a, b) = (first.elements(), second.elements());
-        Ok(Self {
-            name: format!("{} % {} in {}", significant(share.percent(), 3), first.name, second.name),
-            elements: core::array::from_fn(|i| a[i] * w + b[i] * (1.0 - w)),
-            density: blend_density(share, rho_a, rho_b)?,
-            heating_value: blend_heating_value(
-                share,
-                rho_a,
-                rho_b,
-                first.heating_value,
-                second.heating_value,
-            )?,
-        })
-    }
-    /// Gives it the name that results print.
-    pub fn named(mut self, name: impl Into<String>) -> Self {
-        self.name = name.into();
-        self
-    }
-    /// Its name.
-    pub fn name(&self) -> &str {
-        &self.name
-    }
-    /// Density at 15 degC.
-    pub fn density(&self) -> Density {
-        self.density
-    }
-    /// Lower heating value of the liquid.
-    pub fn heating_value(&self) -> SpecificEnergy {
-        self.heating_value
-    }
-    /// Mass fractions of carbon, hydrogen and oxygen.
-    pub fn elements(&self) -> [Fraction; 3] {
-        self.elements
-    }
-    /// Hydrogen atoms per carbon atom.
-    pub fn hydrogen_to_carbon(&self) -> AtomRatio {
-        AtomRatio::from_si_unchecked(self.elements[1].si() / 1.008 / (self.elements[0].si() / 12.011))
-    }
-    /// Oxygen atoms per carbon atom.
-    pub fn oxygen_to_carbon(&self) -> AtomRatio {
-        AtomRatio::from_si_unchecked(self.elements[2].si() / 15.999 / (self.elements[0].si() / 12.011))
-    }
-    /// Stoichiometric air-fuel ratio.
-    pub fn stoichiometric_ratio(&self) -> Result<AirFuelRatio, FormulaError> {
-        let [carbon, hydrogen, oxygen] = self.elements;
-        stoichiometric_air_fuel_ratio(carbon, hydrogen, oxygen)
+    /// Volume fraction of the first component of a blend by mass
+    ///
+    /// v = (w/rho_a)/(w/rho_a + (1 - w)/rho_b)
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let v = shaftwork::fuel::blend_volume_fraction(percent(85.72), kg_per_m3(789.4), kg_per_m3(745.0))?;
+    /// assert!((v.percent() - 85.0).abs() < 0.01);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn blend_volume_fraction(
+        mass: Fraction = "w" in [0.0, 1.0], "mass fraction of the first component";
+        first: Density = "rho_a" in [500.0, 1000.0], "density of the first component";
+        second: Density = "rho_b" in [500.0, 1000.0], "density of the second component";
+    ) -> Fraction = "v"
+    source "definition"
+    {
+        let volume = (mass / first).called("V_a");
+        volume / (volume + (c(1.0) - mass) / second)
     }
 }

@@ -1,19 +1,69 @@
 //! What blends are made of, read from `data/fuel/components.csv`.
 
-use crate::quantity::units::{kg_per_m3, mj_per_kg};
+use crate::formula::FormulaError;
+use crate::quantity::units::*;
 use crate::quantity::*;
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 /// A pure fuel, or a commodity described as if it were one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Component {
     pub(super) name: String,
-    pub(super) carbon: f64,
-    pub(super) hydrogen: f64,
-    pub(super) oxygen: f64,
+    atoms: [f64; 3],
     pub(super) density: Density,
+    expansion: f64,
     pub(super) heating_value: SpecificEnergy,
+    pub(super) vaporisation: SpecificEnergy,
+    pub(super) liquid_heat_capacity: SpecificHeat,
+    pub(super) octane: [OctaneNumber; 2],
+    pub(super) molar_mass: MolarMass,
 }
+
+/// One value of a component with its band and where it comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fact {
+    /// The component.
+    pub component: String,
+    /// The property.
+    pub property: String,
+    /// The value in use.
+    pub value: f64,
+    /// Its unit.
+    pub unit: String,
+    /// Least and greatest.
+    pub band: [f64; 2],
+    /// Evidence grade in words.
+    pub grade: String,
+    /// Source.
+    pub source: String,
+}
+
+/// Every value the fuels rest on.
+pub fn facts() -> &'static [Fact] {
+    static FACTS: OnceLock<Vec<Fact>> = OnceLock::new();
+    FACTS.get_or_init(|| {
+        let text = include_str!("../../data/fuel/components.csv");
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        // The table ships with the library, and a test reads every row: a hole shows as NaN.
+        let fact = |row: csv::StringRecord| {
+            let text = |i: usize| row.get(i).unwrap_or_default().to_string();
+            let number = |i: usize| row.get(i).and_then(|field| field.parse().ok()).unwrap_or(f64::NAN);
+            Fact {
+                component: text(0),
+                property: text(1),
+                value: number(2),
+                unit: text(3),
+                band: [number(4), number(5)],
+                grade: text(6),
+                source: text(7),
+            }
+        };
+        reader.records().filter_map(Result::ok).map(fact).collect()
+    })
+}
+
+const ATOMIC_MASSES: [f64; 3] = [12.011, 1.008, 15.999];
 
 impl Component {
     /// Ethanol, C2H6O.
@@ -44,39 +94,37 @@ impl Component {
     pub fn density(&self) -> Density {
         self.density
     }
+    /// Density at another temperature, -20 to 50 degC.
+    pub fn density_at(&self, temperature: Temperature) -> Result<Density, FormulaError> {
+        super::density_at_temperature(self.density, Fraction::from_si_unchecked(self.expansion), temperature)
+    }
     /// Lower heating value of the liquid.
     pub fn heating_value(&self) -> SpecificEnergy {
         self.heating_value
     }
     /// Mass fractions of carbon, hydrogen and oxygen.
     pub fn elements(&self) -> [Fraction; 3] {
-        let masses = [12.011 * self.carbon, 1.008 * self.hydrogen, 15.999 * self.oxygen];
+        let masses: [f64; 3] = core::array::from_fn(|i| ATOMIC_MASSES[i] * self.atoms[i]);
         let total: f64 = masses.iter().sum();
         masses.map(|mass| Fraction::from_si_unchecked(mass / total))
     }
 
-    pub(super) fn shipped(name: &str) -> Self {
-        static TABLE: OnceLock<Vec<Component>> = OnceLock::new();
-        let table = TABLE.get_or_init(|| {
-            let text = include_str!("../../data/fuel/components.csv");
-            text.lines().skip(1).map(Self::read).collect()
-        });
-        // Only names of the shipped table are asked for, and a test reads every row.
-        table.iter().find(|component| component.name == name).unwrap_or(&table[0]).clone()
-    }
-
-    fn read(line: &str) -> Self {
-        let mut fields = line.splitn(7, ',');
-        let name = fields.next().unwrap_or_default().to_string();
-        let mut number = || fields.next().and_then(|field| field.parse::<f64>().ok()).unwrap_or(f64::NAN);
-        let (carbon, hydrogen, oxygen) = (number(), number(), number());
+    fn shipped(name: &str) -> Self {
+        let own = facts().iter().filter(|fact| fact.component == name);
+        let of: BTreeMap<&str, f64> = own.map(|fact| (fact.property.as_str(), fact.value)).collect();
+        let at = |property: &str| of.get(property).copied().unwrap_or(f64::NAN);
+        let atoms = ["carbon", "hydrogen", "oxygen"].map(at);
+        let from_atoms: f64 = atoms.iter().zip(ATOMIC_MASSES).map(|(n, m)| n * m).sum();
         Self {
-            name,
-            carbon,
-            hydrogen,
-            oxygen,
-            density: kg_per_m3(number()),
-            heating_value: mj_per_kg(number()),
+            name: name.into(),
+            atoms,
+            density: kg_per_m3(at("density_15")),
+            expansion: at("expansion"),
+            heating_value: mj_per_kg(at("heating_value")),
+            vaporisation: kj_per_kg(at("vaporisation")),
+            liquid_heat_capacity: j_per_kg_k(at("liquid_heat_capacity")),
+            octane: ["research_octane", "motor_octane"].map(|p| OctaneNumber::from_si_unchecked(at(p))),
+            molar_mass: g_per_mol(of.get("molar_mass").copied().unwrap_or(from_atoms)),
         }
     }
 }
@@ -85,7 +133,7 @@ impl Component {
 ///
 /// ```
 /// use shaftwork::prelude::*;
-/// let gasoline = Gasoline::typical().density(kg_per_m3(752.0))?;
+/// let gasoline = Gasoline::typical().density(kg_per_m3(752.0))?.octane(98.0, 88.0)?;
 /// assert_eq!(gasoline.component().density(), kg_per_m3(752.0));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -93,7 +141,7 @@ impl Component {
 pub struct Gasoline(Component);
 
 impl Gasoline {
-    /// The middle of the range: H/C 1.85, 745 kg/m3 at 15 degC, 43.0 MJ/kg.
+    /// The middle of the range: H/C 1.85, 745 kg/m3 at 15 degC, 43.0 MJ/kg, octane 95/85, 350 kJ/kg to vaporise.
     pub fn typical() -> Self {
         Self(Component::shipped("gasoline"))
     }
@@ -109,7 +157,18 @@ impl Gasoline {
     }
     /// Sets the ratio of hydrogen to carbon atoms, 1.6 to 2.3.
     pub fn hydrogen_to_carbon(mut self, ratio: AtomRatio) -> Result<Self, QuantityError> {
-        self.0.hydrogen = within(ratio, 1.6, 2.3)?.si();
+        self.0.atoms[1] = within(ratio, 1.6, 2.3)?.si();
+        Ok(self)
+    }
+    /// Sets the heat of vaporisation, 300 to 420 kJ/kg.
+    pub fn vaporisation(mut self, value: SpecificEnergy) -> Result<Self, QuantityError> {
+        self.0.vaporisation = within(value, 300e3, 420e3)?;
+        Ok(self)
+    }
+    /// Sets research and motor octane, 70 to 110 each.
+    pub fn octane(mut self, research: f64, motor: f64) -> Result<Self, QuantityError> {
+        let check = |number: f64| within(OctaneNumber::from_si_unchecked(number), 70.0, 110.0);
+        self.0.octane = [check(research)?, check(motor)?];
         Ok(self)
     }
     /// As a component of blends.
