@@ -2,22 +2,11 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use shaftwork::compressor::outlet_temperature;
-use shaftwork::formula::Property;
-use shaftwork::gas::isentropic_temperature;
 use shaftwork::prelude::*;
 use std::hint::black_box;
 
-fn gas(c: &mut Criterion) {
+fn formula(c: &mut Criterion) {
     let air = Gas::dry_air();
-    c.bench_function("cp and h of a seven-species mixture", |b| {
-        b.iter(|| {
-            let t = black_box(450.0);
-            air.cp().value(t) + air.h().value(t)
-        });
-    });
-    c.bench_function("isentropic end state", |b| {
-        b.iter(|| isentropic_temperature::of(&air, black_box(298.15), black_box(2.5)));
-    });
     let (inlet, ratio, efficiency) =
         (deg_c(24.0), PressureRatio::new(2.5).unwrap(), Efficiency::new(0.72).unwrap());
     c.bench_function("outlet temperature, number", |b| {
@@ -50,5 +39,5 @@ fn sizing(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, gas, sizing);
+criterion_group!(benches, formula, sizing);
 criterion_main!(benches);

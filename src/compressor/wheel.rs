@@ -80,7 +80,11 @@ formulas! { room "compressor" group WHEEL;
     source "definition of the work coefficient"
     {
         let ideal = isentropic_temperature::of(gas, inlet, ratio).called("T_2s");
-        ((S::property(&gas.h(), ideal) - S::property(&gas.h(), inlet)) / (efficiency * work)).sqrt()
+        let rise = (S::property(&gas.h(), ideal) - S::property(&gas.h(), inlet)).called("dh_s");
+        let zero = S::lit(0.0);
+        // At a ratio of one the last bit of T_2s may fall below T_01.
+        let rise = S::cases(rise, zero, case("no compression", || zero), case("compression", || rise));
+        (rise / (efficiency * work)).sqrt()
     }
 
     /// Choke flow of an inducer

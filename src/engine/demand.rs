@@ -29,13 +29,25 @@ impl Target {
     }
 }
 
-/// How rich the engine runs, and the pumping loss its turbine is expected to cost.
+/// How rich the engine runs, the pumping loss its turbine is expected to cost, and the water in its air.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Running {
-    /// Relative air-fuel ratio at full load.
-    pub lambda: Lambda,
-    /// Exhaust manifold pressure above inlet manifold pressure.
-    pub pumping: PressureDifference,
+    lambda: Lambda,
+    pumping: PressureDifference,
+    humidity: HumidityRatio,
+}
+
+impl Running {
+    /// Relative air-fuel ratio at full load, and exhaust manifold pressure above inlet manifold pressure. The
+    /// air is dry.
+    pub fn new(lambda: Lambda, pumping: PressureDifference) -> Self {
+        Self { lambda, pumping, humidity: HumidityRatio::from_si_unchecked(0.0) }
+    }
+    /// Sets the humidity ratio of the air.
+    pub fn humidity(mut self, humidity: HumidityRatio) -> Self {
+        self.humidity = humidity;
+        self
+    }
 }
 
 /// What a power target asks of the air path.
@@ -55,7 +67,7 @@ pub struct AirDemand {
     pub pumping: PressureDifference,
     /// Indicated efficiency of the fuel's heating value.
     pub indicated_efficiency: Efficiency,
-    /// Air flow.
+    /// Air flow, its water included.
     pub air: MassFlow,
     /// Fuel flow.
     pub fuel: MassFlow,
@@ -69,7 +81,7 @@ pub struct AirDemand {
 /// ```
 /// use shaftwork::prelude::*;
 /// let engine = Engine::four_stroke(4, mm(84.0), mm(84.0), CompressionRatio::new(9.2)?)?;
-/// let running = Running { lambda: Lambda::new(0.85)?, pumping: kpa_diff(20.0) };
+/// let running = Running::new(Lambda::new(0.85)?, kpa_diff(20.0));
 /// let air = air_demand(&engine, &Fuel::gasoline()?, running, Target::crank(kw(245.0), rpm(6700.0)))?;
 /// // A pound of air a minute carries 9.5 to 10.5 crank horsepower (common practice, no source).
 /// let per_pound = air.power.hp() / air.air.lb_per_min();
@@ -91,9 +103,10 @@ pub fn air_demand(
     let indicated_efficiency =
         indicated_efficiency(engine.compression_ratio(), engine.work(), running.lambda)?;
     let ratio = fuel.stoichiometric_ratio()?;
-    let air =
+    let dry =
         air_for_power(power * share, indicated_efficiency, fuel.heating_value(), running.lambda, ratio)?;
-    let fuel = fuel_for_air(air, running.lambda, ratio)?;
+    let air = moist_air_flow(dry, running.humidity)?;
+    let fuel = fuel_for_air(dry, running.lambda, ratio)?;
     Ok(AirDemand {
         power,
         speed,

@@ -99,7 +99,7 @@ formulas! { room "engine" group WORK;
     source "definition"
     { wheels / driveline }
 
-    /// Air flow for an indicated power
+    /// Dry air flow for an indicated power
     ///
     /// W = P_i lambda AFR_st/(eta_i LHV)
     ///
@@ -116,13 +116,13 @@ formulas! { room "engine" group WORK;
         heating_value: SpecificEnergy = "LHV" in [1e6, 1.3e8], "lower heating value";
         lambda: Lambda = "lambda" in [0.6, 2.0], "relative air-fuel ratio";
         ratio: AirFuelRatio = "AFR_st" in [1.0, 40.0], "stoichiometric air-fuel ratio";
-    ) -> MassFlow = "W"
+    ) -> MassFlow = "W_d"
     source "energy supplied with the fuel"
     { indicated * lambda * ratio / (efficiency * heating_value) }
 
-    /// Fuel flow that goes with an air flow
+    /// Fuel flow that goes with a flow of dry air
     ///
-    /// W_f = W/(lambda AFR_st)
+    /// W_f = W_d/(lambda AFR_st)
     ///
     /// ```
     /// # use shaftwork::prelude::*;
@@ -131,10 +131,27 @@ formulas! { room "engine" group WORK;
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     fn fuel_for_air(
-        air: MassFlow = "W" in [1e-4, 5.0], "air flow";
+        air: MassFlow = "W_d" in [1e-4, 5.0], "dry air flow";
         lambda: Lambda = "lambda" in [0.6, 2.0], "relative air-fuel ratio";
         ratio: AirFuelRatio = "AFR_st" in [1.0, 40.0], "stoichiometric air-fuel ratio";
     ) -> MassFlow = "W_f"
     source "definition of lambda"
     { air / (lambda * ratio) }
+
+    /// Flow of moist air that carries a flow of dry air
+    ///
+    /// W = W_d (1 + w)
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let w = shaftwork::engine::moist_air_flow(kg_per_s(0.25), HumidityRatio::new(0.02)?)?;
+    /// assert!((w.si() - 0.255).abs() < 1e-12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn moist_air_flow(
+        dry: MassFlow = "W_d" in [1e-4, 5.0], "dry air flow";
+        humidity: HumidityRatio = "w" in [0.0, 0.2], "humidity ratio";
+    ) -> MassFlow = "W"
+    source "definition of the humidity ratio"
+    { dry * (humidity + 1.0) }
 }

@@ -4,6 +4,7 @@ use super::sheet::{Sheet, escape};
 use crate::chart::bare_map_figure;
 use crate::compressor::{ChokeBands, CompressorMap};
 use crate::engine::{AirDemand, Engine};
+use crate::formula::FormulaError;
 use crate::fuel::Fuel;
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{
@@ -131,6 +132,10 @@ impl Fuel {
         sheet.row(["stoichiometric air-fuel ratio", &ratio]);
         sheet.row(["lower heating value", &self.heating_value().both()]);
         sheet.row(["density at 15 degC", &self.density().both()]);
+        sheet.row(["heat of vaporisation", &self.vaporisation().both()]);
+        let [research, motor] =
+            [self.research_octane(), self.motor_octane()].map(|on| format!("{:.1}", on.si()));
+        sheet.row(["octane, research / motor (+-1.5)", &format!("{research} / {motor}")]);
         let [c, h, o] = self.elements().map(|w| format!("{} %", significant(w.percent(), 3)));
         sheet.row(["carbon, hydrogen, oxygen by mass", &format!("{c}, {h}, {o}")]);
         sheet.show();
@@ -141,11 +146,13 @@ impl Site {
     /// Shows the site in a notebook.
     pub fn evcxr_display(&self) {
         let mut sheet = Sheet::new("Site", &["", ""]);
-        if let Some(altitude) = self.altitude() {
-            sheet.row(["altitude", &format!("{:.0} m", altitude.m())]);
-        }
+        sheet.row(["altitude", &format!("{:.0} m", self.altitude().m())]);
         sheet.row(["ambient pressure", &self.pressure().both()]);
         sheet.row(["air temperature", &self.temperature().both()]);
+        sheet.row(["water vapour by volume", &self.vapour().to_string()]);
+        let told = |value: Result<String, FormulaError>| value.unwrap_or_else(|error| error.to_string());
+        sheet.row(["air density", &told(self.density().map(|rho| rho.to_string()))]);
+        sheet.row(["density altitude", &told(self.density_altitude().map(|h| format!("{:.0} m", h.m())))]);
         sheet.show();
     }
 }

@@ -36,6 +36,7 @@ pub fn json(sizing: &Sizing) -> String {
             "altitude": study.installation.site.altitude(),
             "pressure": study.installation.site.pressure(),
             "temperature": study.installation.site.temperature(),
+            "vapour": study.installation.site.vapour(),
         },
         "results": sizing.entries.iter().map(|e| entry(sizing, e)).collect::<Vec<_>>(),
         "not_judged": NOT_JUDGED,

@@ -26,8 +26,14 @@ fn head(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     let [from, to] = study.target.ends().map(|speed| significant(speed.rpm(), 4));
     writeln!(out, "target  {} at the crank, held from {from} to {to} rpm", study.target.power().both())?;
     let site = &study.installation.site;
-    let altitude = site.altitude().map_or(String::new(), |altitude| format!("{:.0} m, ", altitude.m()));
-    writeln!(out, "site    {altitude}{}, {}", site.pressure().both(), site.temperature())
+    let vapour = significant(site.vapour().percent(), 2);
+    writeln!(
+        out,
+        "site    {:.0} m, {}, {}, {vapour} % water vapour by volume",
+        site.altitude().m(),
+        site.pressure().both(),
+        site.temperature()
+    )
 }
 
 fn label(sizing: &Sizing, entry: &Entry) -> [String; 2] {

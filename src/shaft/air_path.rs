@@ -22,7 +22,7 @@ pub(super) fn air_path(
     manifold_temperature: Temperature,
 ) -> Result<AirPath, FormulaError> {
     let engine = &installation.engine;
-    let (air, site) = (Installation::air(), &installation.site);
+    let (air, site) = (installation.air()?, &installation.site);
     let manifold = manifold_pressure(
         &air,
         flow,
@@ -74,7 +74,7 @@ pub fn boost_demand(
     demand: &AirDemand,
     efficiency: Efficiency,
 ) -> Result<BoostDemand, FormulaError> {
-    let air = Installation::air();
+    let air = installation.air()?;
     let site = &installation.site;
     let mut manifold_temperature = site.temperature();
     for _ in 0..100 {

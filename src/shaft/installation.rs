@@ -4,7 +4,7 @@ use crate::charge::{ChargeCooler, Loss};
 use crate::engine::{Engine, Target, crank_power};
 use crate::formula::{FormulaError, checked};
 use crate::fuel::Fuel;
-use crate::gas::Gas;
+use crate::gas::{Gas, humidity_ratio};
 use crate::quantity::units::{deg_c, kelvin_diff};
 use crate::quantity::*;
 use crate::site::Site;
@@ -124,8 +124,12 @@ impl Installation {
     pub fn inlet_temperature(&self) -> Temperature {
         self.site.temperature() + self.intake.heating
     }
-    /// The gas the compressor works on.
-    pub fn air() -> Gas {
-        Gas::dry_air()
+    /// The gas the compressor works on: the site's air with its water.
+    pub fn air(&self) -> Result<Gas, FormulaError> {
+        self.site.air()
+    }
+    /// The humidity ratio of that air.
+    pub fn humidity(&self) -> Result<HumidityRatio, FormulaError> {
+        humidity_ratio(self.site.vapour())
     }
 }

@@ -11,7 +11,7 @@ use crate::compressor::{
 };
 use crate::engine::{AirDemand, Running, Target, air_demand};
 use crate::formula::FormulaError;
-use crate::gas::{Gas, density};
+use crate::gas::{WaterGas, burn, density};
 use crate::quantity::*;
 use crate::turbine::Turbine;
 
@@ -144,8 +144,9 @@ pub fn operating_point(
     plan: &FuelPlan,
     target: Target,
 ) -> Result<OperatingPoint, NotFound> {
-    let air = Installation::air();
-    let exhaust_gas = Gas::products(&plan.fuel, plan.lambda)?;
+    let air = installation.air()?;
+    let humidity = installation.humidity()?;
+    let exhaust_gas = burn(&plan.fuel, plan.lambda, &air, WaterGas::default())?.gas;
     let (engine, site) = (&installation.engine, &installation.site);
 
     let mut manifold_temperature = site.temperature() + TemperatureDifference::from_si_unchecked(25.0);
@@ -154,7 +155,8 @@ pub fn operating_point(
         (TemperatureDifference::from_si_unchecked(0.0), PressureDifference::from_si_unchecked(0.0));
     let mut left: Option<OutsideMap> = None;
     for pass in 0..MOST_PASSES {
-        let demand = air_demand(engine, &plan.fuel, Running { lambda: plan.lambda, pumping }, target)?;
+        let demand =
+            air_demand(engine, &plan.fuel, Running::new(plan.lambda, pumping).humidity(humidity), target)?;
         let flow = demand.air;
         let AirPath { manifold, ratio, inlet } =
             air_path(installation, flow, target.speed(), manifold_temperature)?;

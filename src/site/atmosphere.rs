@@ -1,6 +1,5 @@
-//! The standard atmosphere of ISO 2533:1975 up to 5 km, with the day's temperature.
+//! The standard atmosphere of ISO 2533:1975 up to 5 km, and readings brought to it.
 
-use crate::formula::{FormulaError, checked};
 use crate::quantity::*;
 
 formulas! { room "site" group ATMOSPHERE;
@@ -50,60 +49,46 @@ formulas! { room "site" group ATMOSPHERE;
         let t = standard_temperature::of(altitude).called("T");
         (t / 288.15).powf(S::lit(9.806_65 / (0.0065 * 287.052_87))) * 101_325.0
     }
-}
 
-/// The place and the day: ambient pressure and temperature, station 0. The air is dry.
-///
-/// ```
-/// use shaftwork::prelude::*;
-/// let site = Site::at_altitude(m(1150.0))?.air_temperature(deg_c(24.0))?;
-/// assert_eq!(site.pressure().to_string(), "88.25 kPa");
-/// # Ok::<(), FormulaError>(())
-/// ```
-#[derive(Clone, Debug, PartialEq)]
-pub struct Site {
-    pressure: Pressure,
-    temperature: Temperature,
-    altitude: Option<Length>,
-}
+    /// Pressure of the place from a barometer reading reduced to sea level
+    ///
+    /// p = p_0 [(q/p_0)^(1/n) - L H/T_0]^n, n = g_0/(L R): the standard atmosphere shifted to the reading, as
+    /// altimeter settings are defined.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // With the standard reading the standard atmosphere: 89 876 Pa at 1000 m
+    /// let p = shaftwork::site::station_pressure(hpa_sea_level(1013.25), m(1000.0))?;
+    /// assert!((p.si() - 89_876.3).abs() < 0.1);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn station_pressure(
+        reading: SeaLevelPressure = "q" in [9e4, 1.1e5], "barometer reading reduced to sea level";
+        altitude: Length = "h" in [-500.0, 5000.0], "height above mean sea level";
+    ) -> Pressure = "p"
+    source "ISO 2533:1975, section 2, with the definition of the altimeter setting"
+    {
+        let n = 9.806_65 / (0.0065 * 287.052_87);
+        let fall = (geopotential_altitude::of(altitude) * (0.0065 / 288.15)).called("L H/T_0");
+        ((reading / 101_325.0).powf(S::lit(1.0 / n)) - fall).powf(S::lit(n)) * 101_325.0
+    }
 
-impl Site {
-    /// The standard atmosphere at an altitude of -500 to 5000 m.
-    pub fn at_altitude(altitude: Length) -> Result<Self, FormulaError> {
-        Ok(Self {
-            pressure: standard_pressure(altitude)?,
-            temperature: standard_temperature(altitude)?,
-            altitude: Some(altitude),
-        })
-    }
-    /// A barometer reading at the place itself, not reduced to sea level: 50 to 110 kPa.
-    pub fn barometer(mut self, pressure: Pressure) -> Result<Self, FormulaError> {
-        self.pressure =
-            checked("site::Site::barometer", "pressure", "barometer at the station", pressure, 50e3, 110e3)?;
-        Ok(self)
-    }
-    /// The day's air temperature: -40 to 55 degC.
-    pub fn air_temperature(mut self, temperature: Temperature) -> Result<Self, FormulaError> {
-        self.temperature = checked(
-            "site::Site::air_temperature",
-            "temperature",
-            "air temperature",
-            temperature,
-            233.15,
-            328.15,
-        )?;
-        Ok(self)
-    }
-    /// Ambient absolute pressure.
-    pub fn pressure(&self) -> Pressure {
-        self.pressure
-    }
-    /// Ambient temperature.
-    pub fn temperature(&self) -> Temperature {
-        self.temperature
-    }
-    /// The altitude it was made from.
-    pub fn altitude(&self) -> Option<Length> {
-        self.altitude
+    /// Density altitude
+    ///
+    /// H = (T_0/L) [1 - (rho/rho_0)^(1/(n-1))], n = g_0/(L R), rho_0 = 1.225 kg/m3: geopotential.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // ISO 2533:1975, table: 1.11164 kg/m3 at 1000 m geopotential
+    /// let h = shaftwork::site::density_altitude(kg_per_m3(1.111643))?;
+    /// assert!((h.m() - 1000.0).abs() < 0.1);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn density_altitude(density: Density = "rho" in [0.6, 1.6], "air density";) -> Length = "H"
+    source "ISO 2533:1975, section 2, turned round"
+    {
+        let n = 9.806_65 / (0.0065 * 287.052_87);
+        let relative = (density / (101_325.0 / (287.052_87 * 288.15))).called("rho/rho_0");
+        (c(1.0) - relative.powf(S::lit(1.0 / (n - 1.0)))) * (288.15 / 0.0065)
     }
 }

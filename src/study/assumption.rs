@@ -35,7 +35,6 @@ impl Assumption {
     pub(super) fn standing() -> Vec<Self> {
         use Grade::{Assumed, Published};
         vec![
-            Self::new("humidity", "dry air", "35 degC and 60 % humidity cost 3.3 % of the oxygen", Assumed),
             Self::new("friction", "engine::friction_pressure", "+-20 % (2 sigma)", Published),
             Self::new("work below lambda 1", "in proportion to lambda", "+-5 %", Published),
             Self::new(

@@ -95,6 +95,17 @@ impl<'d, 'a> Reader<'d, 'a> {
         let altitude = table.required("altitude", "1150 m");
         let temperature = table.required("air_temperature", "24 degC");
         let barometer = table.optional::<Pressure>("barometer");
+        let reduced = table.optional::<SeaLevelPressure>("barometer_at_sea_level");
+        let humidity = table.optional::<RelativeHumidity>("relative_humidity");
+        let lost = "35 degC and 60 % humidity cost 3.3 % of the oxygen";
+        self.default(&humidity, "humidity", "dry air", lost, Grade::Assumed);
+        if let (Some(_), Some(second)) = (&barometer, &reduced) {
+            table.problem(
+                second.line,
+                "barometer_at_sea_level",
+                "one barometer reading at a time; leave one out",
+            );
+        }
         let mut site = self.good(&table, "altitude", &altitude, |a| Site::at_altitude(*a));
         if let Some(found) = &temperature {
             site = site.and_then(|site| {
@@ -102,9 +113,19 @@ impl<'d, 'a> Reader<'d, 'a> {
             });
         }
         if let Some(found) = &barometer {
-            let checked =
+            site =
                 site.and_then(|site| self.fit(&table, "barometer", found.line, site.barometer(found.value)));
-            site = checked;
+        }
+        if let Some(found) = &reduced {
+            let reduce = |site: Site| {
+                self.fit(&table, "barometer_at_sea_level", found.line, site.sea_level_barometer(found.value))
+            };
+            site = site.and_then(reduce);
+        }
+        if let Some(found) = &humidity {
+            let moisten =
+                |site: Site| self.fit(&table, "relative_humidity", found.line, site.humidity(found.value));
+            site = site.and_then(moisten);
         }
         table.close();
         temperature.and(site)

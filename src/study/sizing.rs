@@ -65,7 +65,7 @@ pub(super) fn foreign_flows(study: &Study) -> Vec<Problem> {
     let installation = &study.installation;
     let pumping = PressureDifference::from_si_unchecked(2e4);
     let demands = study.fuels.iter().flat_map(|plan| {
-        let running = Running { lambda: plan.lambda, pumping };
+        let running = Running::new(plan.lambda, pumping);
         study.target.targets().into_iter().filter_map(move |target| {
             air_demand(&installation.engine, &plan.fuel, running, target).ok().map(|demand| demand.air.si())
         })
