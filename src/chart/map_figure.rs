@@ -1,7 +1,6 @@
 //! A compressor map with the operating lines on it.
 
-use super::palette;
-use super::{Figure, FigureError};
+use super::{Figure, FigureError, finish, palette};
 use crate::compressor::CompressorMap;
 use crate::quantity::units::{corrected_lb_per_min, fraction};
 use crate::quantity::*;
@@ -73,9 +72,7 @@ fn draw(map: &CompressorMap, tracks: &[Track], title: String) -> Result<Figure, 
         paint(&area, map, tracks, &title).and_then(|()| area.present().map_err(|error| error.to_string()))
     };
     drawn.map_err(FigureError)?;
-    // The mark lets a later run recognise its own file.
-    let svg = svg.replacen("<svg ", "<!-- shaftwork -->\n<svg role=\"img\" font-family=\"sans-serif\" ", 1);
-    Ok(Figure { svg, title })
+    Ok(finish(svg, &title))
 }
 
 fn paint(area: &Page<'_>, map: &CompressorMap, tracks: &[Track], title: &str) -> Result<(), String> {

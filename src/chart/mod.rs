@@ -1,8 +1,10 @@
 //! Figures. A chart draws what it is given and calculates nothing.
 
+mod curves;
 mod map_figure;
 mod palette;
 
+pub use curves::{Curve, curves};
 pub use map_figure::{bare_map_figure, map_figure};
 
 /// A figure as SVG, its text selectable, without any outside reference.
@@ -21,6 +23,12 @@ impl Figure {
     pub fn title(&self) -> &str {
         &self.title
     }
+}
+
+/// Completes the document: the mark lets a later run recognise its own file.
+fn finish(svg: String, title: &str) -> Figure {
+    let svg = svg.replacen("<svg ", "<!-- shaftwork -->\n<svg role=\"img\" font-family=\"sans-serif\" ", 1);
+    Figure { svg, title: title.into() }
 }
 
 /// A figure that could not be drawn.

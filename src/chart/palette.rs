@@ -23,6 +23,12 @@ pub(super) fn engine_speed(share: f64) -> RGBColor {
     between([RGBColor(74, 20, 20), RGBColor(190, 82, 20), RGBColor(250, 184, 60)], share)
 }
 
+/// One of so many curves: dark to light through different hues.
+pub(super) fn curve(index: usize, count: usize) -> RGBColor {
+    let share = index as f64 / count.saturating_sub(1).max(1) as f64;
+    between([RGBColor(24, 48, 74), RGBColor(150, 60, 70), RGBColor(214, 148, 34)], share)
+}
+
 fn between(stops: [RGBColor; 3], share: f64) -> RGBColor {
     let share = share.clamp(0.0, 1.0) * 2.0;
     let (a, b, t) = if share < 1.0 { (stops[0], stops[1], share) } else { (stops[1], stops[2], share - 1.0) };

@@ -97,6 +97,8 @@ pub enum FormulaError {
         /// The SI unit.
         unit: &'static str,
     },
+    /// An input is not the quantity it should be.
+    Input(QuantityError),
     /// The inputs are each in range, but together they have no result.
     NoResult {
         /// The formula.
@@ -120,11 +122,17 @@ impl core::fmt::Display for FormulaError {
                     "{formula}: {words} ({argument}) {value}{space}{unit} is outside {low} to {high}{space}{unit}"
                 )
             }
+            Self::Input(error) => error.fmt(f),
             Self::NoResult { formula, why } => write!(f, "{formula}: {why}"),
         }
     }
 }
 impl core::error::Error for FormulaError {}
+impl From<QuantityError> for FormulaError {
+    fn from(error: QuantityError) -> Self {
+        Self::Input(error)
+    }
+}
 
 /// A formula evaluated on record: its relation, its inputs, its result and its source.
 #[derive(Clone, Debug)]
