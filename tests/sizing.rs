@@ -1,0 +1,231 @@
+//! The sizing of the demonstration: every balance and every margin recomputed by hand.
+#![cfg(feature = "study")]
+
+#[path = "support/reference.rs"]
+mod reference;
+
+use core::f64::consts::PI;
+use reference::{between, close, close_relative};
+use shaftwork::formula::Property;
+use shaftwork::gas::{WaterGas, burn, heat_capacity_ratio, isentropic_temperature};
+use shaftwork::prelude::*;
+use shaftwork::study::{Entry, Sizing};
+use std::sync::OnceLock;
+
+fn demo() -> &'static Sizing {
+    static DEMO: OnceLock<Sizing> = OnceLock::new();
+    DEMO.get_or_init(|| Study::demo().unwrap().size().unwrap())
+}
+fn installation() -> &'static Installation {
+    &demo().study.installation
+}
+fn plan(entry: &Entry) -> &'static FuelPlan {
+    &demo().study.fuels[entry.fuel]
+}
+fn candidate(entry: &Entry) -> &'static Candidate {
+    &demo().study.candidates[entry.candidate]
+}
+fn turbine(entry: &Entry) -> &'static Turbine {
+    &candidate(entry).housings()[entry.housing].turbine
+}
+
+/// Temperature before the compressor: the day's and what the intake adds.
+fn inlet_temperature() -> f64 {
+    installation().site.temperature().si() + installation().intake.heating.si()
+}
+/// The moist air of the site.
+fn air() -> Gas {
+    installation().air().unwrap()
+}
+/// Water per dry air by mass, by hand from the mole fraction and the molar masses 18.0153 and 28.9651 g/mol.
+fn humidity() -> f64 {
+    let vapour = installation().site.vapour().si();
+    18.0153 / 28.9651 * vapour / (1.0 - vapour)
+}
+
+/// Every point of the demonstration that was found.
+fn converged() -> impl Iterator<Item = (&'static Entry, &'static OperatingPoint)> {
+    let points =
+        |entry: &'static Entry| entry.judgement.points.iter().filter_map(|(_, found)| found.as_ref().ok());
+    demo().entries.iter().flat_map(move |entry| points(entry).map(move |point| (entry, point)))
+}
+
+#[test]
+fn most_points_of_the_demonstration_are_found() {
+    let count = converged().count();
+    assert!((20..=24).contains(&count), "{count}");
+    for (_, point) in converged() {
+        for row in point.rows() {
+            assert!(row.value.is_finite() && !row.shown.contains("not a number"), "{row:?}");
+        }
+        assert!(
+            point.margins.iter().all(|m| [m.margin, m.worse, m.better].iter().all(|m| m.si().is_finite()))
+        );
+    }
+}
+
+// Speed-density by hand: W = eta_v V_d N/2 p_m/(R T_m), N in revolutions.
+#[test]
+fn the_engine_draws_the_air_that_it_is_given() {
+    let engine = &installation().engine;
+    let displacement = 4.0 * PI / 4.0 * 0.084_f64.powi(3);
+    close_relative(engine.displacement().unwrap().si(), displacement, 1e-12);
+    let vapour = installation().site.vapour().si();
+    let r = air().gas_constant().si();
+    close_relative(r, 8314.4626 / (28.9651 * (1.0 - vapour) + 18.0153 * vapour), 1e-5);
+    for (_, p) in converged() {
+        let turns = p.demand.speed.si() / (2.0 * PI);
+        let density = p.manifold_pressure.si() / (r * p.manifold_temperature.si());
+        close_relative(
+            engine.breathing().si() * displacement * turns / 2.0 * density,
+            p.demand.air.si(),
+            1e-6,
+        );
+        close_relative(p.manifold_density.si(), density, 1e-9);
+    }
+}
+
+// Energy by hand: what the fuel indicates is brake, friction and pumping; the fuel is the dry air over lambda AFR.
+#[test]
+fn the_energy_of_the_fuel_is_accounted_for() {
+    for (entry, p) in converged() {
+        let (d, plan) = (&p.demand, plan(entry));
+        close_relative(d.power.si(), 245e3, 1e-12);
+        close_relative(d.torque.si() * d.speed.si(), 245e3, 1e-12);
+        let swept = installation().engine.displacement().unwrap().si() * d.speed.si() / (4.0 * PI);
+        close_relative(d.brake_pressure.si() * swept, 245e3, 1e-9);
+        let mep = d.brake_pressure.si() + d.friction.si() + d.pumping.si();
+        let indicated = d.indicated_efficiency.si() * d.fuel.si() * plan.fuel.heating_value().si();
+        close_relative(mep * swept, indicated, 1e-9);
+        let stoichiometric = plan.fuel.stoichiometric_ratio().unwrap().si();
+        let dry = d.fuel.si() * plan.lambda.si() * stoichiometric;
+        close_relative(d.air.si(), dry * (1.0 + humidity()), 1e-6);
+        close_relative(d.consumption.si(), d.fuel.si() / 245e3, 1e-12);
+        let ideal = 1.0 - 9.2_f64.powf(-0.35);
+        close_relative(d.indicated_efficiency.si(), 0.677 * ideal * plan.lambda.si(), 1e-9);
+    }
+}
+
+// Pressures by hand, each loss with the square of the flow; the pumping assumed is the pumping found.
+#[test]
+fn the_pressures_form_a_chain() {
+    let ambient = installation().site.pressure().si();
+    for (_, p) in converged() {
+        let air = p.demand.air.si();
+        let exhaust = air + p.demand.fuel.si();
+        let loss = |stated: f64, at: f64, flow: f64| stated * (flow / at).powi(2);
+        let inlet = ambient - loss(3e3, 0.25, air);
+        close_relative(p.inlet.pressure.si(), inlet, 1e-9);
+        close_relative(p.manifold_pressure.si(), p.ratio.si() * inlet - loss(8e3, 0.22, air), 1e-9);
+        close_relative(p.turbine_outlet.si(), ambient + loss(9e3, 0.27, exhaust), 1e-9);
+        close_relative(p.drive.pressure.si(), p.drive.ratio.si() * p.turbine_outlet.si(), 1e-9);
+        close(p.boost.si(), p.manifold_pressure.si() - ambient, 1e-6);
+        close(p.demand.pumping.si(), p.drive.pressure.si() - p.manifold_pressure.si(), 2e-3);
+    }
+}
+
+// Temperatures by hand: the day and the intake before the compressor, 75 % of what is above the day taken out after it.
+#[test]
+fn the_temperatures_form_a_chain() {
+    let (air, day, inlet) = (air(), installation().site.temperature().si(), inlet_temperature());
+    for (_, p) in converged() {
+        close(p.inlet.temperature.si(), inlet, 1e-9);
+        let hot = p.outlet_temperature.si();
+        close(p.manifold_temperature.si(), hot - 0.75 * (hot - day), 1e-6);
+        let ideal = isentropic_temperature(&air, p.inlet.temperature, p.ratio).unwrap().si();
+        let h = |t: f64| air.h().value(t);
+        close_relative(h(ideal) - h(inlet), p.efficiency.si() * (h(hot) - h(inlet)), 1e-6);
+        close_relative(p.density_ratio.si(), p.ratio.si() * inlet / hot, 1e-9);
+    }
+}
+
+// One shaft by hand: the air takes up what the gas gives that passes the nozzle at the ratio reported.
+#[test]
+fn the_turbine_gives_what_the_compressor_takes() {
+    for (entry, p) in converged() {
+        let (air, hot) = (air(), installation().exhaust.temperature);
+        let taken = p.demand.air.si()
+            * (air.h().value(p.outlet_temperature.si()) - air.h().value(inlet_temperature()));
+        close_relative(p.compressor_power.si(), taken, 1e-6);
+        let gas = burn(&plan(entry).fuel, plan(entry).lambda, &air, WaterGas::default()).unwrap().gas;
+        let ratio = p.drive.ratio.si();
+        let cold = isentropic_temperature(&gas, hot, PressureRatio::new(1.0 / ratio).unwrap()).unwrap();
+        let work = 0.66 * (gas.h().value(hot.si()) - gas.h().value(cold.si()));
+        let whole = p.demand.air.si() + p.demand.fuel.si();
+        let passed = whole * (1.0 - p.drive.wastegate.si());
+        close_relative(passed * work, taken, 1e-6);
+        let (g, r) = (heat_capacity_ratio(&gas, hot).unwrap().si(), gas.gas_constant().si());
+        let x = 1.0 / ratio.min(((g + 1.0) / 2.0).powf(g / (g - 1.0)));
+        let psi = (2.0 * g / (g - 1.0) * (x.powf(2.0 / g) - x.powf((g + 1.0) / g))).sqrt();
+        let nozzle = turbine(entry).area().si() * p.drive.pressure.si() / (r * hot.si()).sqrt() * psi;
+        close_relative(nozzle, passed, 1e-6);
+        assert!(p.drive.least < p.drive.ratio);
+    }
+}
+
+#[test]
+fn the_map_is_read_where_the_point_lies() {
+    for (entry, p) in converged() {
+        let Some(map) = candidate(entry).map() else { continue };
+        let on_map = map.at_point(p.corrected_flow, p.ratio).unwrap();
+        assert_eq!(Some(on_map), p.on_map);
+        assert_eq!(on_map.efficiency, p.efficiency);
+        let (t, pressure) = (map.reference().temperature().si(), map.reference().pressure().si());
+        let warm = (inlet_temperature() / t).sqrt();
+        let corrected = p.demand.air.si() * warm / (p.inlet.pressure.si() / pressure);
+        close_relative(p.corrected_flow.si(), corrected, 1e-9);
+        close_relative(p.shaft_speed.unwrap().si(), on_map.speed.si() * warm, 1e-9);
+    }
+}
+
+// Distances by hand, from what the study states: 390 N m, 3.0, 0.85 of the time, 680 cm3/min of n-heptane at 3 bar.
+#[test]
+fn the_margins_are_distances_to_what_was_stated() {
+    for (entry, p) in converged() {
+        let on = |limit: Limit| p.margins.iter().find(|m| m.limit == limit).map(|m| m.margin.si());
+        close(on(Limit::Torque).unwrap(), 390.0 / p.demand.torque.si() - 1.0, 1e-9);
+        close(on(Limit::ExpansionRatio).unwrap(), 3.0 / p.drive.ratio.si() - 1.0, 1e-9);
+        close(on(Limit::TurbineTooLarge).unwrap(), p.drive.wastegate.si(), 1e-12);
+        let boost = plan(entry).most_boost.unwrap().si();
+        close(on(Limit::Boost).unwrap(), 1.0 - p.boost.si() / boost, 1e-9);
+        let heptane = Component::n_heptane().density().si();
+        let open = 4.0 * 680e-6 / 60.0 * (heptane * plan(entry).fuel.density().si() * 3.5 / 3.0).sqrt();
+        close_relative(p.duty.si(), p.demand.fuel.si() / open, 1e-9);
+        close(on(Limit::Injectors).unwrap(), 0.85 / p.duty.si() - 1.0, 1e-9);
+        let Some(map) = candidate(entry).map() else { continue };
+        let top =
+            map.highest_speed().si() * (inlet_temperature() / map.reference().temperature().si()).sqrt();
+        close(on(Limit::ShaftSpeed).unwrap(), top / p.shaft_speed.unwrap().si() - 1.0, 1e-9);
+        let end = map.on_line(p.on_map.unwrap().speed, fraction(0.0)).unwrap();
+        let surge = end.ratio.si() / p.ratio.si() * p.corrected_flow.si() / end.flow.si() - 1.0;
+        close(on(Limit::Surge).unwrap(), surge, 1e-6);
+    }
+}
+
+// Common practice, no source: a pound of air a minute carries 9.5 to 10.5 crank horsepower on gasoline.
+#[test]
+fn horsepower_per_pound_of_air() {
+    let gasoline = converged().filter(|(entry, _)| plan(entry).fuel.name() == "95 RON E10");
+    let ratios: Vec<f64> = gasoline.map(|(_, p)| p.demand.power.hp() / p.demand.air.lb_per_min()).collect();
+    assert!(ratios.len() >= 10);
+    ratios.iter().for_each(|ratio| between(*ratio, 9.5, 10.5));
+}
+
+// Property: a measured wheel has one answer for each reading of its inducer, the wider one no worse.
+#[test]
+fn one_answer_for_each_reading() {
+    for entry in &demo().entries {
+        let most = &entry.judgement.most;
+        let readings: Vec<_> = most.iter().map(|m| m.reading.map(|length| length.mm())).collect();
+        if candidate(entry).map().is_some() {
+            assert_eq!(readings, [None]);
+        } else {
+            close(readings[0].unwrap(), 46.4, 1e-9);
+            close(readings[1].unwrap(), 48.2, 1e-9);
+            assert_eq!(readings.len(), 2);
+            assert!(
+                most[0].low <= most[1].low && most[0].power <= most[1].power && most[0].high <= most[1].high
+            );
+        }
+    }
+}
