@@ -49,15 +49,17 @@ fn size(matches: &ArgMatches) -> Result<(), Box<dyn std::error::Error>> {
         None => Study::demo()?,
     };
     let sizing = study.size()?;
+    let files = match matches.try_get_one::<PathBuf>("out").ok().flatten() {
+        Some(folder) => report::write(&sizing, folder)?.0,
+        None => Vec::new(),
+    };
     let mut out = std::io::stdout().lock();
     // A reader that closes the pipe early, such as a pager, is no error.
     if out.write_all(report::text(&sizing).as_bytes()).is_err() {
         return Ok(());
     }
-    if let Some(folder) = matches.try_get_one::<PathBuf>("out").ok().flatten() {
-        for path in report::write(&sizing, folder)?.0 {
-            let _ = writeln!(out, "written: {}", path.display());
-        }
+    for path in files {
+        let _ = writeln!(out, "written: {}", path.display());
     }
     Ok(())
 }

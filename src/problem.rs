@@ -1,5 +1,6 @@
 //! Problems in the user's files: all of them at once, each with its place and what to do.
 
+use std::io::Read;
 use std::path::Path;
 
 /// One problem in a file.
@@ -72,7 +73,13 @@ pub(crate) fn read_text(path: &Path, most: u64) -> Result<String, Problems> {
         let size = about.len() / 1_000_000;
         return Err(failed(format!("has {size} MB; at most {} MB are read", most / 1_000_000)));
     }
-    let bytes = std::fs::read(path).map_err(|error| failed(format!("cannot be read ({error})")))?;
+    // The length that the system states is not trusted: devices and pipes state none.
+    let mut bytes = Vec::new();
+    let read = std::fs::File::open(path).and_then(|opened| opened.take(most + 1).read_to_end(&mut bytes));
+    read.map_err(|error| failed(format!("cannot be read ({error})")))?;
+    if bytes.len() as u64 > most {
+        return Err(failed(format!("is longer than {} MB", most / 1_000_000)));
+    }
     text_of(&file, bytes)
 }
 

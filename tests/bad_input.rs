@@ -141,20 +141,8 @@ fn wrong_maps_are_refused_with_what_to_do() {
 }
 
 #[test]
-#[ignore = "not yet said, or not at its line"]
-fn wrong_maps_are_refused_pending() {
-    maps("pending");
-}
-
-#[test]
 fn wrong_studies_are_refused_with_what_to_do() {
     studies("case");
-}
-
-#[test]
-#[ignore = "not yet said, or not at its line and key"]
-fn wrong_studies_are_refused_pending() {
-    studies("pending");
 }
 
 // Property: a byte-order mark and carriage returns are not part of the data.

@@ -229,7 +229,6 @@ fn a_target_at_the_wheels() {
 
 // A power below the lowest speed line is not out of reach; the map only says nothing there.
 #[test]
-#[ignore = "a target below the map is still said to be missed"]
 fn a_target_below_the_map() {
     let low = |case: &mut Case| case.band = PowerBand::crank(kw(100.0), rpm(6200.0), rpm(7200.0)).unwrap();
     let judgement = Case::with(low).judge();

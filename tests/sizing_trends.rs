@@ -133,7 +133,6 @@ fn blends_of_ethanol() {
 
 // Property: a measured wheel on a power that needs no boost has a point on any day.
 #[test]
-#[ignore = "a measured wheel at a pressure ratio of one is still an error on some days"]
 fn a_wheel_without_boost() {
     let study = Study::demo().unwrap();
     let (mut around, unit) = (study.installation, &study.candidates[0]);

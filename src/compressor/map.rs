@@ -152,6 +152,18 @@ impl CompressorMap {
         Self { title, origin, reference, lines, speeds, greatest_flow }
     }
 
+    /// The first speed line that does not lie above and right of the one below it everywhere, if any.
+    pub(super) fn crossing(&self) -> Option<usize> {
+        const STEPS: usize = 24;
+        (1..self.lines.len()).find(|&upper| {
+            let (low, high) = (&self.lines[upper - 1], &self.lines[upper]);
+            (0..=STEPS).map(|k| k as f64 / STEPS as f64).any(|s| {
+                let rises = high.flow.at(s) > low.flow.at(s) && high.ratio.at(s) > low.ratio.at(s);
+                !rises
+            })
+        })
+    }
+
     /// Its title.
     pub fn title(&self) -> &str {
         &self.title

@@ -21,6 +21,8 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 const MOST_BYTES: u64 = 8_000_000;
+/// Past these a file is beyond mending line by line.
+const MOST_PROBLEMS: usize = 200;
 const COLUMNS: [&str; 4] = ["corrected speed", "corrected flow", "pressure ratio", "efficiency"];
 const KEYS: [&str; 7] = [
     "shaftwork-map",
@@ -49,7 +51,7 @@ impl CompressorMap {
         let mut reader = Reader { file, header_line: None, problems: Vec::new() };
         let front = reader.front_matter(text);
         let points = reader.points(text);
-        let lines = reader.lines(points);
+        let (lines, starts) = reader.lines(points);
         let reference = reader.reference(&front);
         let title = front.get("title").map_or_else(|| file.to_string(), |(_, text)| text.clone());
         let provenance =
@@ -57,7 +59,14 @@ impl CompressorMap {
         match reference {
             Some(reference) if reader.problems.is_empty() => {
                 let origin = Origin { file: file.into(), header_line: reader.header_line, provenance };
-                Ok(Self::build(title, origin, reference, &lines))
+                let map = Self::build(title, origin, reference, &lines);
+                match map.crossing() {
+                    None => Ok(map),
+                    Some(upper) => {
+                        reader.crossed(&lines, &starts, upper);
+                        Err(Problems(reader.problems))
+                    }
+                }
             }
             _ => {
                 reader.problems.sort_by_key(|problem| problem.line);
@@ -81,6 +90,9 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     fn problem(&mut self, line: impl Into<Option<usize>>, at: Option<&str>, message: impl Into<String>) {
+        if self.problems.len() >= MOST_PROBLEMS {
+            return;
+        }
         self.problems.push(Problem {
             file: self.file.into(),
             line: line.into(),
@@ -108,6 +120,10 @@ impl Reader<'_> {
                 );
             }
         }
+        if let Some((line, version)) = front.get("shaftwork-map").filter(|(_, version)| version != "1") {
+            let message = format!("shaftwork-map {version} is not read; this version reads shaftwork-map 1");
+            self.problem(*line, None, message);
+        }
         for (key, needed) in
             [("pressure ratio", "total to total"), ("efficiency", "isentropic, total to total")]
         {
@@ -122,8 +138,9 @@ impl Reader<'_> {
     }
 
     fn reference(&mut self, front: &BTreeMap<String, (usize, String)>) -> Option<Reference> {
-        let temperature = self.front_value::<Temperature>(front, "reference temperature", "298.15 K")?;
-        let pressure = self.front_value::<Pressure>(front, "reference pressure", "100 kPa")?;
+        let temperature = self.front_value::<Temperature>(front, "reference temperature", "298.15 K");
+        let pressure = self.front_value::<Pressure>(front, "reference pressure", "100 kPa");
+        let (temperature, pressure) = (temperature?, pressure?);
         Reference::new(temperature, pressure)
             .map_err(|error| {
                 let line = front.get("reference pressure").map(|(line, _)| *line);
@@ -152,24 +169,12 @@ impl Reader<'_> {
     }
 
     fn points(&mut self, text: &str) -> Vec<Row> {
-        let mut csv = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .comment(Some(b'#'))
-            .flexible(true)
-            .trim(csv::Trim::All)
-            .from_reader(text.as_bytes());
         let mut header: Option<Header> = None;
         let mut rows = Vec::new();
-        for record in csv.records() {
-            let record = match record {
-                Ok(record) => record,
-                Err(error) => {
-                    let line = error.position().map(|p| p.line() as usize);
-                    self.problem(line, None, format!("cannot be read as CSV ({error})"));
-                    break;
-                }
-            };
-            let line = record.position().map_or(0, |p| p.line() as usize);
+        let data =
+            text.lines().enumerate().filter(|(_, text)| !text.starts_with('#') && !text.trim().is_empty());
+        for (line, text) in data.map(|(i, text)| (i + 1, text)) {
+            let Some(record) = self.fields(line, text) else { continue };
             match &header {
                 None => match self.header(line, &record) {
                     Some(found) => {
@@ -179,6 +184,9 @@ impl Reader<'_> {
                     None => return Vec::new(),
                 },
                 Some(header) => rows.extend(self.row(line, header, &record)),
+            }
+            if self.problems.len() >= MOST_PROBLEMS {
+                return Vec::new();
             }
         }
         if header.is_none() {
@@ -191,7 +199,26 @@ impl Reader<'_> {
         rows
     }
 
+    /// The fields of one line. Lines are read one by one, so that each problem gets the line it stands in.
+    fn fields(&mut self, line: usize, text: &str) -> Option<csv::StringRecord> {
+        let mut reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .trim(csv::Trim::All)
+            .buffer_capacity(256)
+            .from_reader(text.as_bytes());
+        match reader.records().next() {
+            Some(Ok(record)) => Some(record),
+            Some(Err(error)) => {
+                self.problem(line, None, format!("cannot be read as CSV ({error})"));
+                None
+            }
+            None => None,
+        }
+    }
+
     fn header(&mut self, line: usize, record: &csv::StringRecord) -> Option<Header> {
+        let before = self.problems.len();
         let mut place = [None; 4];
         let mut units: [String; 4] = Default::default();
         if record.len() == 1 && record[0].contains(';') {
@@ -228,7 +255,10 @@ impl Reader<'_> {
         for (column, _) in place.iter().enumerate().filter(|(_, place)| place.is_none()) {
             self.problem(line, Some(COLUMNS[column]), "is missing");
         }
-        let [Some(a), Some(b), Some(c), Some(d)] = place else { return None };
+        // A doubtful header says nothing sure about where a row's numbers belong.
+        let (true, [Some(a), Some(b), Some(c), Some(d)]) = (self.problems.len() == before, place) else {
+            return None;
+        };
         let factor = |reader: &mut Self, column: usize, checked: Result<f64, QuantityError>| {
             checked.map_err(|error| reader.problem(line, Some(COLUMNS[column]), error.to_string())).ok()
         };
@@ -323,7 +353,7 @@ impl Reader<'_> {
     }
 
     /// Groups rows into speed lines and checks that they make a map.
-    fn lines(&mut self, rows: Vec<Row>) -> Vec<(CorrectedSpeed, Vec<LinePoint>)> {
+    fn lines(&mut self, rows: Vec<Row>) -> (Vec<(CorrectedSpeed, Vec<LinePoint>)>, Vec<usize>) {
         let mut groups: Vec<(CorrectedSpeed, usize, Vec<LinePoint>)> = Vec::new();
         for row in rows {
             match groups.last_mut() {
@@ -378,20 +408,17 @@ impl Reader<'_> {
         if groups.len() > MOST_LINES {
             self.problem(None, None, format!("{} speed lines; at most {MOST_LINES} are read", groups.len()));
         }
-        if self.problems.is_empty() {
-            for pair in groups.windows(2) {
-                let (low, high) = (&pair[0].2, &pair[1].2);
-                let ends = [0, usize::MAX].map(|i| (low[i.min(low.len() - 1)], high[i.min(high.len() - 1)]));
-                if ends.iter().any(|(a, b)| a.flow >= b.flow || a.ratio >= b.ratio) {
-                    let message = format!(
-                        "speed line {} does not lie above and right of {} at both ends; lines must not cross",
-                        pair[1].0, pair[0].0
-                    );
-                    self.problem(pair[1].1, None, message);
-                }
-            }
-        }
-        groups.into_iter().map(|(speed, _, points)| (speed, points)).collect()
+        groups.into_iter().map(|(speed, line, points)| ((speed, points), line)).unzip()
+    }
+
+    /// The speed line number `upper` and the one below it cross.
+    fn crossed(&mut self, lines: &[(CorrectedSpeed, Vec<LinePoint>)], starts: &[usize], upper: usize) {
+        let message = format!(
+            "speed line {} does not lie above and right of {} everywhere; lines must not cross",
+            lines[upper].0,
+            lines[upper - 1].0
+        );
+        self.problem(starts[upper], None, message);
     }
 }
 

@@ -37,7 +37,7 @@ pub struct Engine {
 }
 
 impl Engine {
-    /// Cylinders (1 to 16), bore and stroke (30 to 200 mm each), compression ratio.
+    /// Cylinders (1 to 16), bore and stroke (30 to 200 mm each), compression ratio (6 to 16).
     ///
     /// Volumetric efficiency and the work factor start at their defaults,
     /// [`DEFAULT_VOLUMETRIC_EFFICIENCY`] and [`DEFAULT_WORK_FACTOR`].
@@ -60,7 +60,14 @@ impl Engine {
             cylinders,
             bore: checked(NAME, "bore", "bore", bore, 0.03, 0.2)?,
             stroke: checked(NAME, "stroke", "stroke", stroke, 0.03, 0.2)?,
-            compression_ratio,
+            compression_ratio: checked(
+                NAME,
+                "compression_ratio",
+                "compression ratio",
+                compression_ratio,
+                6.0,
+                16.0,
+            )?,
             volumetric_efficiency: Fraction::from_si_unchecked(DEFAULT_VOLUMETRIC_EFFICIENCY),
             work_factor: Fraction::from_si_unchecked(DEFAULT_WORK_FACTOR),
             torque_limit: None,

@@ -128,6 +128,38 @@ impl core::fmt::Display for FormulaError {
     }
 }
 impl core::error::Error for FormulaError {}
+impl FormulaError {
+    /// The argument that was refused.
+    pub fn argument(&self) -> Option<&'static str> {
+        match self {
+            Self::NotFinite { argument, .. } | Self::OutOfRange { argument, .. } => Some(argument),
+            _ => None,
+        }
+    }
+    /// What is wrong in the units people use, without the names of function and argument: for files and
+    /// forms, whose keys stand beside it.
+    pub fn plainly(&self) -> String {
+        match self {
+            Self::NotFinite { .. } => "is not a finite number".into(),
+            Self::OutOfRange { words, value, low, high, unit, .. } => {
+                let (factor, unit) = match *unit {
+                    "rad/s" => (core::f64::consts::PI / 30.0, "rpm"),
+                    "m" if *high < 1.0 => (1e-3, "mm"),
+                    "m2" => (1e-6, "mm2"),
+                    "Pa" => (1e3, "kPa"),
+                    "W" => (1e3, "kW"),
+                    "m3/s" => (1e-6 / 60.0, "cm3/min"),
+                    other => (1.0, other),
+                };
+                let [value, low, high] = [value, low, high].map(|v| trimmed(*v / factor));
+                let space = if unit.is_empty() { "" } else { " " };
+                format!("{words} {value}{space}{unit} is outside {low} to {high}{space}{unit}")
+            }
+            Self::Input(error) => error.to_string(),
+            Self::NoResult { why, .. } => why.clone(),
+        }
+    }
+}
 impl From<QuantityError> for FormulaError {
     fn from(error: QuantityError) -> Self {
         Self::Input(error)

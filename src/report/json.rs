@@ -1,6 +1,6 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
-use crate::shaft::{AreaBand, Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer};
+use crate::shaft::{Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer};
 use crate::study::{Entry, Sizing};
 use serde_json::{Map, Value, json};
 
@@ -106,7 +106,7 @@ fn point(value: &mut Map<String, Value>, point: &OperatingPoint) {
     let margins = point.margins.iter().map(|margin| {
         json!({
             "limit": margin.limit.words(), "margin": margin.margin,
-            "worse": margin.on(AreaBand::Worse), "better": margin.on(AreaBand::Better),
+            "worse": margin.worse, "better": margin.better,
         })
     });
     value.insert("margins".into(), margins.collect());

@@ -7,8 +7,14 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-/// What our own files carry, so that a foreign file of the same name is recognised.
-const MARK: &str = "shaftwork";
+/// How our own files begin, so that a foreign file of the same name is recognised.
+fn opening(name: &str) -> &'static str {
+    match name {
+        "sizing.txt" => "shaftwork ",
+        "results.json" => "{\n  \"schema\": \"shaftwork-results/",
+        _ => "<!-- shaftwork -->",
+    }
+}
 
 /// The files written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,6 +27,11 @@ pub enum WriteError {
     /// A file of this name exists and is not ours.
     Foreign {
         /// The file.
+        path: PathBuf,
+    },
+    /// Where a folder should be, there is a file.
+    NotAFolder {
+        /// The path.
         path: PathBuf,
     },
     /// The system refused.
@@ -49,6 +60,7 @@ impl core::fmt::Display for WriteError {
                     path.display()
                 )
             }
+            Self::NotAFolder { path } => write!(f, "{} is a file; --out names a folder", path.display()),
             Self::Refused { path, error } => write!(f, "{} cannot be written: {error}", path.display()),
             Self::Figure { candidate, error } => {
                 write!(f, "the figure of candidate {candidate} failed: {error}")
@@ -80,10 +92,13 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
         let path = path.to_path_buf();
         move |error| WriteError::Refused { path, error }
     };
+    if folder.exists() && !folder.is_dir() {
+        return Err(WriteError::NotAFolder { path: folder.to_path_buf() });
+    }
     fs::create_dir_all(folder).map_err(refused(folder))?;
     for (name, _) in &files {
         let path = folder.join(name);
-        if path.exists() && !fs::read_to_string(&path).is_ok_and(|old| old.contains(MARK)) {
+        if path.exists() && !fs::read(&path).is_ok_and(|old| old.starts_with(opening(name).as_bytes())) {
             return Err(WriteError::Foreign { path });
         }
     }

@@ -87,7 +87,11 @@ impl ExhaustFlow<'_> {
             ratio: ExpansionRatio::from_si_unchecked(ratio),
             pressure: self.outlet * ratio,
             wastegate: Fraction::from_si_unchecked(1.0 - passed(ratio) / self.flow.si()),
-            least: expansion_ratio(self.gas, self.temperature, each, efficiency)?,
+            least: if each.si() > 0.0 {
+                expansion_ratio(self.gas, self.temperature, each, efficiency)?
+            } else {
+                ExpansionRatio::from_si_unchecked(1.0)
+            },
         })
     }
 }

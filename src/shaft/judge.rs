@@ -5,7 +5,6 @@ use super::installation::{FuelPlan, Installation, PowerBand};
 use super::limits::{AreaBand, Limit};
 use super::operating::{NotFound, OperatingPoint, operating_point};
 use crate::engine::Target;
-use crate::formula::FormulaError;
 use crate::quantity::*;
 use crate::turbine::Turbine;
 
@@ -178,7 +177,7 @@ impl Case<'_> {
     fn points_or_none(&self, share: f64) -> Result<Option<Points>, NotFound> {
         match self.points(self.band.power() * share) {
             Ok(points) => Ok(Some(points)),
-            Err(NotFound::Formula(FormulaError::OutOfRange { .. })) => Ok(None),
+            Err(NotFound::Formula(_) | NotFound::NotConverged { .. }) => Ok(None),
             Err(fault) => Err(fault),
         }
     }
@@ -205,10 +204,10 @@ impl Case<'_> {
         scan: &[(f64, Option<Points>)],
         view: View,
     ) -> Result<(Option<Power>, Option<Stop>), NotFound> {
-        let lowest = Stop { limit: Limit::BelowMap, speed: self.band.ends()[0] };
+        let beyond = Stop { limit: Limit::FormulaRange, speed: self.band.ends()[0] };
         let stop = |points: &Option<Points>| match points {
             Some(points) => first_stop(points, view),
-            None => Some(lowest.clone()),
+            None => Some(beyond.clone()),
         };
         let stops: Vec<_> = scan.iter().map(|(_, points)| stop(points)).collect();
         let Some(last) = stops.iter().rposition(Option::is_none) else {
@@ -264,11 +263,20 @@ fn first_stop(points: &Points, view: View) -> Option<Stop> {
 fn verdict(points: &Points, readings: &[Option<(usize, Length)>]) -> Verdict {
     let view = |side, reading| View { side, reading };
     let best = readings.iter().map(|&reading| first_stop(points, view(AreaBand::Better, reading)));
-    let best: Vec<_> = best.collect();
+    // Below its lowest speed line a map says nothing, neither yes nor no.
+    let below = |stop: &Stop| stop.limit == Limit::BelowMap;
+    let best: Vec<_> = best.map(|stop| stop.filter(|stop| !below(stop))).collect();
     if let Some(stop) = best.iter().flatten().next().filter(|_| best.iter().all(Option::is_some)) {
         return Verdict::FallsShort(stop.clone());
     }
     let mut doubts: Vec<Doubt> = Vec::new();
+    let unknown = points.iter().find(|(_, found)| {
+        found.as_ref().err().and_then(NotFound::limit).is_some_and(|limit| limit == Limit::BelowMap)
+    });
+    if let Some((speed, _)) = unknown {
+        let margin = Fraction::from_si_unchecked(0.0);
+        doubts.push(Doubt { limit: Limit::BelowMap, speed: *speed, reading: None, margin });
+    }
     for &reading in readings {
         for (speed, point) in points.iter().filter_map(|(speed, found)| Some((speed, found.as_ref().ok()?))) {
             let estimate = distances(point, view(AreaBand::Estimate, reading));

@@ -15,6 +15,8 @@ pub enum Limit {
     ShaftSpeed,
     /// The lowest speed line of the map.
     BelowMap,
+    /// The range of the formulas.
+    FormulaRange,
     /// The expansion ratio not to be exceeded.
     ExpansionRatio,
     /// The turbine is too large to drive the compressor at this speed.
@@ -38,6 +40,7 @@ impl Limit {
             Self::InducerChoke => "inducer choke",
             Self::ShaftSpeed => "shaft speed",
             Self::BelowMap => "below the map",
+            Self::FormulaRange => "the range of the formulas",
             Self::ExpansionRatio => "expansion ratio",
             Self::TurbineTooLarge => "turbine too large",
             Self::TurbineTooSmall => "turbine too small",

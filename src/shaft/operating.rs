@@ -168,7 +168,13 @@ pub fn operating_point(
         // state would hop in and out for ever.
         let efficiency =
             if left.is_some() { Efficiency::from_si_unchecked(BEYOND_THE_MAP) } else { look.efficiency() };
-        let outlet = outlet_temperature(&air, inlet.temperature, ratio, efficiency)?;
+        // Without compression there is no work; the last bit of an end state must not make some.
+        let idle = ratio.si() <= 1.0;
+        let outlet = if idle {
+            inlet.temperature
+        } else {
+            outlet_temperature(&air, inlet.temperature, ratio, efficiency)?
+        };
         let cooled = installation.cooler.outlet(outlet, site.temperature())?;
         let compressor_power = power(&air, flow, inlet.temperature, outlet)?;
         let exhaust_flow = flow + demand.fuel;
@@ -193,7 +199,8 @@ pub fn operating_point(
         let settled = change.0.si().abs() < 1e-8 && change.1.si().abs() < 1e-3;
         if !settled {
             manifold_temperature = cooled;
-            pumping = found;
+            // The turbine answers strongly to the air it is asked for: half steps keep that from swinging.
+            pumping = pumping + (found - pumping) * 0.6;
             continue;
         }
         if let Some(outside) = left {

@@ -64,7 +64,7 @@ impl OperatingPoint {
         let looked_up = self.on_map.is_some();
         let efficiency = if looked_up { "compressor::CompressorMap::at_point" } else { "assumed, no map" };
         rows.extend([
-            row("inlet_pressure", "compressor inlet pressure", self.inlet.pressure, "charge::loss_at_flow"),
+            row("inlet_pressure", "compressor inlet pressure", self.inlet.pressure, "shaft::operating_point"),
             row(
                 "inlet_temperature",
                 "compressor inlet temperature",
@@ -118,7 +118,12 @@ impl OperatingPoint {
             ),
             row("manifold_density", "manifold density", self.manifold_density, "gas::density"),
             row("compressor_power", "compressor power", self.compressor_power, "compressor::power"),
-            row("turbine_outlet", "pressure after the turbine", self.turbine_outlet, "charge::loss_at_flow"),
+            row(
+                "turbine_outlet",
+                "pressure after the turbine",
+                self.turbine_outlet,
+                "shaft::operating_point",
+            ),
             row("least_expansion", "least expansion ratio", self.drive.least, "turbine::expansion_ratio"),
             row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::turbine_drive"),
             row("turbine_inlet", "turbine inlet pressure", self.drive.pressure, "shaft::turbine_drive"),
@@ -134,7 +139,7 @@ pub fn boost_rows(boost: &BoostDemand) -> Vec<Row> {
     vec![
         row("manifold_pressure", "manifold pressure", boost.manifold_pressure, "engine::manifold_pressure"),
         row("boost", "boost", boost.boost, "Pressure::above"),
-        row("inlet_pressure", "compressor inlet pressure", boost.inlet.pressure, "charge::loss_at_flow"),
+        row("inlet_pressure", "compressor inlet pressure", boost.inlet.pressure, "shaft::boost_demand"),
         row("pressure_ratio", "pressure ratio", boost.ratio, "charge::required_pressure_ratio"),
         row(
             "outlet_temperature",

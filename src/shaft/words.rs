@@ -1,6 +1,7 @@
 //! Verdicts in words, the same in every face.
 
 use super::judge::{Doubt, MostPower, Stop, Verdict};
+use super::limits::Limit;
 use crate::quantity::{Power, significant};
 
 /// The verdict in a word.
@@ -31,6 +32,12 @@ pub(crate) fn stop_words(stop: &Option<Stop>) -> String {
 pub(crate) fn doubt_words(doubt: &Doubt) -> String {
     let reading =
         doubt.reading.map_or(String::new(), |reading| format!(" with the inducer at {:.1} mm", reading.mm()));
+    if doubt.limit == Limit::BelowMap {
+        return format!(
+            "at {:.0} rpm the point lies below the lowest speed line, where the map says nothing",
+            doubt.speed.rpm()
+        );
+    }
     let [here, there] =
         if doubt.margin.si() < 0.0 { ["exceeded", "may be kept"] } else { ["kept", "may be exceeded"] };
     format!(

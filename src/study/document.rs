@@ -111,11 +111,9 @@ impl<'d, 'a> Table<'d, 'a> {
             None => Vec::new(),
         };
         if entries.is_empty() && self.table.is_some() {
-            self.document.problem(
-                self.line,
-                "",
-                format!("no [[{}]]; at least one is needed", self.key(name)),
-            );
+            // As the file writes it: without the place in the list.
+            let plain: String = self.key(name).split(['[', ']']).step_by(2).collect();
+            self.document.problem(self.line, "", format!("no [[{plain}]]; at least one is needed"));
         }
         let open = |(i, entry): (usize, &'d Spanned<DeValue<'a>>)| {
             let path = format!("{}[{}]", self.key(name), i + 1);
@@ -183,6 +181,14 @@ impl<'d, 'a> Table<'d, 'a> {
     pub fn text(&self, name: &'static str) -> Option<Found<String>> {
         let (value, line) = self.get(name)?;
         match value {
+            DeValue::String(text) if text.chars().any(char::is_control) => {
+                self.problem(line, name, "has a control character in it; leave it out");
+                None
+            }
+            DeValue::String(text) if text.trim().is_empty() => {
+                self.problem(line, name, "is empty");
+                None
+            }
             DeValue::String(text) => Some(Found { value: text.to_string(), line }),
             _ => {
                 self.problem(line, name, "must be text in quotes");
@@ -228,9 +234,9 @@ impl<'d, 'a> Table<'d, 'a> {
             .ok()
     }
 
-    /// The line this table starts at.
-    pub fn starts(&self) -> Option<usize> {
-        self.line
+    /// The line of a key.
+    pub fn line_of(&self, name: &'static str) -> Option<usize> {
+        self.get(name).map(|(_, line)| line)
     }
     /// False for a table that is missing, so that its absence is complained of once.
     pub fn exists(&self) -> bool {

@@ -43,6 +43,7 @@ pub struct Study {
 }
 
 const MOST_BYTES: u64 = 2_000_000;
+const MOST_MAP_BYTES: u64 = 8_000_000;
 
 impl Study {
     /// Reads a study file; maps are looked for beside it.
@@ -56,22 +57,32 @@ impl Study {
         let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
         let map = |name: &str| {
             let path = folder.join(name);
-            crate::problem::read_text(&path, 8_000_000).map(|text| (path.display().to_string(), text))
+            let file = path.display().to_string();
+            match std::fs::metadata(&path) {
+                Ok(about) if about.is_dir() => Err(format!("{file} is a folder; name a file")),
+                Ok(_) => Ok(read_text(&path, MOST_MAP_BYTES).map(|text| (file, text))),
+                Err(error) => {
+                    Err(format!("{file} cannot be opened ({error}); maps are looked for beside the study"))
+                }
+            }
         };
         read::study(&path.display().to_string(), &text, &map)
     }
 
     /// The built-in demonstration: an invented hill-climb single-seater with three invented candidates.
     pub fn demo() -> Result<Self, Problems> {
-        let map = |name: &str| match name {
-            "map-b.csv" => Ok((name.to_string(), include_str!("../../data/demo/map-b.csv").to_string())),
-            "map-c.csv" => Ok((name.to_string(), include_str!("../../data/demo/map-c.csv").to_string())),
-            _ => Err(Problems::one(name, "is not part of the demonstration")),
+        let map = |name: &str| {
+            let text = match name {
+                "map-b.csv" => include_str!("../../data/demo/map-b.csv"),
+                "map-c.csv" => include_str!("../../data/demo/map-c.csv"),
+                _ => return Err(format!("{name} is not part of the demonstration")),
+            };
+            Ok(Ok((name.to_string(), text.to_string())))
         };
         read::study("hill-climb.toml", include_str!("../../data/demo/hill-climb.toml"), &map)
     }
 
-    fn check_flows(&self) -> Vec<Problem> {
-        sizing::foreign_flows(self)
+    fn check_flows(&self, file: &str) -> Vec<Problem> {
+        sizing::foreign_flows(self, file)
     }
 }

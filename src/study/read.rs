@@ -9,6 +9,7 @@ use crate::engine::{DEFAULT_VOLUMETRIC_EFFICIENCY, DEFAULT_WORK_FACTOR, Engine};
 use crate::formula::FormulaError;
 use crate::fuel::{Component, Fuel, Gasoline};
 use crate::problem::Problems;
+use crate::quantity::units::mm;
 use crate::quantity::*;
 use crate::shaft::*;
 use crate::site::Site;
@@ -17,8 +18,10 @@ use crate::turbine::{Turbine, TurbineEfficiency};
 use core::cell::RefCell;
 use toml::de::DeTable;
 
-/// Gives the full name and the text of a map that a study names.
-pub(super) type MapSource<'s> = &'s dyn Fn(&str) -> Result<(String, String), Problems>;
+/// A map's full name and its text, or what is wrong with the file.
+pub(super) type MapText = Result<(String, String), Problems>;
+/// Finds the map that a study names; the error says that there is no such file.
+pub(super) type MapSource<'s> = &'s dyn Fn(&str) -> Result<MapText, String>;
 
 pub(super) fn study(file: &str, text: &str, maps: MapSource<'_>) -> Result<Study, Problems> {
     let document = Document::new(file, text);
@@ -35,11 +38,12 @@ pub(super) fn study(file: &str, text: &str, maps: MapSource<'_>) -> Result<Study
     let mut problems = document.problems.take();
     match study {
         Some(study) if problems.is_empty() => {
-            problems = study.check_flows();
+            problems = study.check_flows(file);
             if problems.is_empty() { Ok(study) } else { Err(Problems(problems)) }
         }
         _ => {
-            problems.sort_by_key(|problem| (problem.file != file, problem.line));
+            problems
+                .sort_by(|a, b| (a.file != file, &a.file, a.line).cmp(&(b.file != file, &b.file, b.line)));
             Err(Problems(problems))
         }
     }
@@ -60,7 +64,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let invented = root.flag("invented");
         let site = self.site(root.table("site"));
         let engine = self.engine(root.table("engine"));
-        let target = self.target(root.table("target"));
+        let target = self.target(root.table("target"), engine.as_ref().and_then(Engine::most_speed));
         let intake = self.intake(root.table("intake"));
         let cooler = self.cooler(root.table("cooler"));
         let exhaust = self.exhaust(root.table("exhaust"));
@@ -106,29 +110,33 @@ impl<'d, 'a> Reader<'d, 'a> {
                 "one barometer reading at a time; leave one out",
             );
         }
-        let mut site = self.good(&table, "altitude", &altitude, |a| Site::at_altitude(*a));
-        if let Some(found) = &temperature {
-            site = site.and_then(|site| {
-                self.fit(&table, "air_temperature", found.line, site.air_temperature(found.value))
-            });
-        }
-        if let Some(found) = &barometer {
-            site =
-                site.and_then(|site| self.fit(&table, "barometer", found.line, site.barometer(found.value)));
-        }
-        if let Some(found) = &reduced {
-            let reduce = |site: Site| {
-                self.fit(&table, "barometer_at_sea_level", found.line, site.sea_level_barometer(found.value))
+        let made =
+            altitude.as_ref().and_then(|f| self.fit(&table, "altitude", f.line, Site::at_altitude(f.value)));
+        // A stand-in lets the other keys be judged where the altitude is no good.
+        let mut site = made.clone().or_else(|| Site::at_altitude(Length::from_si_unchecked(0.0)).ok());
+        let mut good = made.is_some();
+        let mut set =
+            |name: &'static str, line: usize, apply: &dyn Fn(Site) -> Result<Site, FormulaError>| {
+                if let Some(old) = site.take() {
+                    let new = self.fit(&table, name, line, apply(old.clone()));
+                    good &= new.is_some();
+                    site = new.or(Some(old));
+                }
             };
-            site = site.and_then(reduce);
+        if let Some(f) = &temperature {
+            set("air_temperature", f.line, &|site| site.air_temperature(f.value));
         }
-        if let Some(found) = &humidity {
-            let moisten =
-                |site: Site| self.fit(&table, "relative_humidity", found.line, site.humidity(found.value));
-            site = site.and_then(moisten);
+        if let Some(f) = &barometer {
+            set("barometer", f.line, &|site| site.barometer(f.value));
+        }
+        if let Some(f) = &reduced {
+            set("barometer_at_sea_level", f.line, &|site| site.sea_level_barometer(f.value));
+        }
+        if let Some(f) = &humidity {
+            set("relative_humidity", f.line, &|site| site.humidity(f.value));
         }
         table.close();
-        temperature.and(site)
+        temperature.and(site).filter(|_| good)
     }
 
     fn engine(&self, table: Table<'d, 'a>) -> Option<Engine> {
@@ -148,51 +156,66 @@ impl<'d, 'a> Reader<'d, 'a> {
             Grade::FromMemory,
         );
         self.default(&work, "work factor", DEFAULT_WORK_FACTOR, "+-8 %", Grade::Published);
-        let line = bore.as_ref().map(|found| found.line);
-        let mut engine = match (cylinders, bore, stroke, compression) {
+        let made = match (cylinders, bore, stroke, compression) {
             (Some(n), Some(b), Some(s), Some(r)) => {
-                let made = Engine::four_stroke(n.value, b.value, s.value, r.value);
-                self.fit(&table, "", line, made)
+                let keys = ["bore", "stroke", "cylinders", "compression_ratio"].map(|key| (key, key));
+                self.fit_keys(&table, &keys, Engine::four_stroke(n.value, b.value, s.value, r.value))
             }
             _ => None,
         };
-        let mut set = |name: &'static str,
-                       line: Option<usize>,
-                       apply: &dyn Fn(Engine) -> Result<Engine, FormulaError>| {
-            if let (Some(line), Some(old)) = (line, engine.take()) {
-                engine = self.fit(&table, name, line, apply(old.clone())).or(Some(old));
-            }
-        };
+        // A stand-in lets the other keys be judged where the geometry is no good.
+        let mut engine =
+            made.clone().or_else(|| Engine::four_stroke(4, mm(84.0), mm(84.0), typical_ratio()).ok());
+        let mut good = made.is_some();
+        let mut set =
+            |name: &'static str, line: usize, apply: &dyn Fn(Engine) -> Result<Engine, FormulaError>| {
+                if let Some(old) = engine.take() {
+                    let new = self.fit(&table, name, line, apply(old.clone()));
+                    good &= new.is_some();
+                    engine = new.or(Some(old));
+                }
+            };
         if let Some(f) = &breathing {
-            set("volumetric_efficiency", Some(f.line), &|e| e.volumetric_efficiency(f.value));
+            set("volumetric_efficiency", f.line, &|e| e.volumetric_efficiency(f.value));
         }
         if let Some(f) = &work {
-            set("work_factor", Some(f.line), &|e| e.work_factor(f.value));
+            set("work_factor", f.line, &|e| e.work_factor(f.value));
         }
         if let Some(f) = &torque {
-            set("torque_limit", Some(f.line), &|e| e.torque_limit(f.value));
+            set("torque_limit", f.line, &|e| e.torque_limit(f.value));
         }
         if let Some(f) = &speed {
-            set("speed_limit", Some(f.line), &|e| e.speed_limit(f.value));
+            set("speed_limit", f.line, &|e| e.speed_limit(f.value));
         }
         table.close();
-        engine
+        engine.filter(|_| good)
     }
 
-    fn target(&self, table: Table<'d, 'a>) -> Option<PowerBand> {
+    fn target(&self, table: Table<'d, 'a>, most_speed: Option<ShaftSpeed>) -> Option<PowerBand> {
         let power = table.required::<Power>("power", "245 kW");
         let from = table.required::<ShaftSpeed>("from", "6200 rpm");
         let to = table.required::<ShaftSpeed>("to", "7200 rpm");
         let at = table.required_text("at", "crank");
         let driveline = table.optional::<Efficiency>("driveline_efficiency");
+        let keys =
+            [("power", "power"), ("from", "from"), ("to", "to"), ("driveline", "driveline_efficiency")];
+        let mut orderly = true;
+        if let (Some(f), Some(t)) = (&from, &to) {
+            let [low, high] = [f.value, t.value].map(|speed| format!("{:.0} rpm", speed.rpm()));
+            if f.value > t.value {
+                table.problem(t.line, "to", format!("{high} is below from = {low}; swap them"));
+                orderly = false;
+            } else if let Some(limit) = most_speed.filter(|limit| t.value > *limit) {
+                let limit = format!("{:.0} rpm", limit.rpm());
+                table.problem(t.line, "to", format!("{high} is above the engine's speed limit of {limit}"));
+                orderly = false;
+            }
+        }
         let band = match (&at, power, from, to) {
-            (Some(at), Some(p), Some(f), Some(t)) => match (at.value.as_str(), &driveline) {
-                ("crank", None) => {
-                    self.fit(&table, "power", p.line, PowerBand::crank(p.value, f.value, t.value))
-                }
+            (Some(at), Some(p), Some(f), Some(t)) if orderly => match (at.value.as_str(), &driveline) {
+                ("crank", None) => self.fit_keys(&table, &keys, PowerBand::crank(p.value, f.value, t.value)),
                 ("wheels", Some(eta)) => {
-                    let made = PowerBand::wheels(p.value, eta.value, f.value, t.value);
-                    self.fit(&table, "power", p.line, made)
+                    self.fit_keys(&table, &keys, PowerBand::wheels(p.value, eta.value, f.value, t.value))
                 }
                 ("crank", Some(eta)) => {
                     table.problem(
@@ -325,11 +348,18 @@ impl<'d, 'a> Reader<'d, 'a> {
             "0.80 to 0.85",
             Grade::FromMemory,
         );
-        let line = rated.as_ref().map(|f| f.line);
+        let keys = [
+            ("rated", "rated_flow"),
+            ("count", "count"),
+            ("test_density", "test_fluid_density"),
+            ("test_pressure", "test_pressure"),
+            ("pressure", "pressure_over_manifold"),
+            ("density", "test_fluid_density"),
+        ];
         let fluid = density.map_or(heptane, |f| f.value);
         let made = match (count, rated, test, pressure) {
             (Some(n), Some(q), Some(t), Some(p)) => {
-                self.fit(&table, "", line, Injectors::new(n.value, q.value, t.value, fluid, p.value))
+                self.fit_keys(&table, &keys, Injectors::new(n.value, q.value, t.value, fluid, p.value))
             }
             _ => None,
         };
@@ -377,7 +407,19 @@ impl<'d, 'a> Reader<'d, 'a> {
         if let (Some(_), Some(second)) = (&ethanol, &methanol) {
             table.problem(second.line, "methanol", "one alcohol at a time; leave out ethanol or methanol");
         }
-        let mut gasoline = Some(typical);
+        let mut plain = true;
+        for (name, found) in [("ethanol", &ethanol), ("methanol", &methanol)] {
+            if let Some(f) = found.as_ref().filter(|f| f.value.si() > 1.5) {
+                let number = significant(f.value.si(), 3);
+                let meant = format!(
+                    "{number} means {} %; write \"{number} %\" for percent",
+                    significant(f.value.percent(), 4)
+                );
+                table.problem(f.line, name, meant);
+                plain = false;
+            }
+        }
+        let mut gasoline = Some(typical).filter(|_| plain);
         let mut set =
             |name: &'static str, line: usize, apply: &dyn Fn(Gasoline) -> Result<Gasoline, QuantityError>| {
                 gasoline = gasoline.take().and_then(|gasoline| self.fit(&table, name, line, apply(gasoline)));
@@ -419,10 +461,37 @@ impl<'d, 'a> Reader<'d, 'a> {
             table.tables("turbine").into_iter().map(|turbine| self.turbine(turbine)).collect();
         let name = name.map_or_else(|| "?".to_string(), |f| f.value);
         let made = match (&map, inducer, exducer) {
-            (Some(map), _, _) => self.map(map).map(|map| Candidate::with_map(name, map)),
+            (Some(map), wheel, _) => {
+                if wheel.is_some() {
+                    table.problem(
+                        table.line_of("inducer"),
+                        "inducer",
+                        "is not used beside a map; leave out one of them",
+                    );
+                }
+                self.map(&table, map).map(|map| Candidate::with_map(name, map))
+            }
             (None, Some(inducer), Some(exducer)) => {
-                let wheel = CompressorWheel::new(Readings::from(inducer), exducer.value);
-                let wheel = self.fit(&table, "inducer", table.starts(), wheel);
+                let line = table.line_of("inducer");
+                let swapped = inducer.iter().find(|reading| **reading >= exducer.value);
+                let wheel = match swapped {
+                    Some(reading) => {
+                        let [inner, outer] =
+                            [*reading, exducer.value].map(|length| format!("{:.1} mm", length.mm()));
+                        let message =
+                            format!("{inner} is not less than the exducer, {outer}; are they swapped?");
+                        table.problem(line, "inducer", message);
+                        None
+                    }
+                    None => {
+                        let keys = [("inducer", "inducer"), ("exducer", "exducer")];
+                        self.fit_keys(
+                            &table,
+                            &keys,
+                            CompressorWheel::new(Readings::from(inducer), exducer.value),
+                        )
+                    }
+                };
                 let wheel = match (wheel, &hub) {
                     (Some(wheel), Some(f)) => self.fit(&table, "hub", f.line, wheel.hub(f.value)),
                     (wheel, _) => wheel,
@@ -477,9 +546,15 @@ impl<'d, 'a> Reader<'d, 'a> {
         made
     }
 
-    fn map(&self, name: &Found<String>) -> Option<CompressorMap> {
-        let made =
-            (self.maps)(&name.value).and_then(|(file, text)| CompressorMap::from_csv_text(&file, &text));
+    fn map(&self, table: &Table<'d, 'a>, name: &Found<String>) -> Option<CompressorMap> {
+        let found = match (self.maps)(&name.value) {
+            Ok(found) => found,
+            Err(missing) => {
+                table.problem(name.line, "map", missing);
+                return None;
+            }
+        };
+        let made = found.and_then(|(file, text)| CompressorMap::from_csv_text(&file, &text));
         made.map_err(|problems| self.document.problems.borrow_mut().extend(problems.0)).ok()
     }
 
@@ -489,6 +564,9 @@ impl<'d, 'a> Reader<'d, 'a> {
         let wheel = table.optional::<Length>("wheel");
         let area = table.optional::<Area>("effective_area");
         let sigma = table.optional::<Fraction>("area_sigma");
+        if let (Some(found), None) = (&sigma, &area) {
+            table.problem(found.line, "area_sigma", "belongs to effective_area; leave it out");
+        }
         let made = match (&area, &aspect, &wheel) {
             (Some(area), None, _) => {
                 let sigma = sigma.map_or(Fraction::from_si_unchecked(0.1), |f| f.value);
@@ -525,30 +603,28 @@ impl<'d, 'a> Reader<'d, 'a> {
         made.map(|turbine| (name, turbine))
     }
 
-    fn good<Q, T>(
-        &self,
-        table: &Table<'d, 'a>,
-        name: &str,
-        found: &Option<Found<Q>>,
-        make: impl Fn(&Q) -> Result<T, FormulaError>,
-    ) -> Option<T> {
-        let found = found.as_ref()?;
-        self.fit(table, name, found.line, make(&found.value))
-    }
-
     /// Turns a refusal into a problem at its place.
-    fn fit<T, E: core::fmt::Display>(
+    fn fit<T, E: Into<FormulaError>>(
         &self,
         table: &Table<'d, 'a>,
         name: &str,
         line: impl Into<Option<usize>>,
         made: Result<T, E>,
     ) -> Option<T> {
+        made.map_err(|error| table.problem(line.into(), name, error.into().plainly())).ok()
+    }
+
+    /// The same where several keys go in: `keys` pairs each argument with its key, the first for the rest.
+    fn fit_keys<T>(
+        &self,
+        table: &Table<'d, 'a>,
+        keys: &[(&str, &'static str)],
+        made: Result<T, FormulaError>,
+    ) -> Option<T> {
         made.map_err(|error| {
-            let message = error.to_string();
-            // The formula's own name says nothing to the writer of a study file.
-            let message = message.split_once(": ").map_or(message.as_str(), |(_, rest)| rest);
-            table.problem(line.into(), name, message);
+            let named = error.argument().and_then(|argument| keys.iter().find(|(name, _)| *name == argument));
+            let key = named.unwrap_or(&keys[0]).1;
+            table.problem(table.line_of(key), key, error.plainly());
         })
         .ok()
     }
@@ -572,4 +648,9 @@ impl<'d, 'a> Reader<'d, 'a> {
             all.push(assumption);
         }
     }
+}
+
+/// The compression ratio of the stand-in engine.
+fn typical_ratio() -> CompressionRatio {
+    CompressionRatio::from_si_unchecked(9.0)
 }

@@ -61,27 +61,38 @@ impl Study {
 }
 
 /// A map whose flows cannot belong to this engine: usually a wrong unit in its header.
-pub(super) fn foreign_flows(study: &Study) -> Vec<Problem> {
-    let installation = &study.installation;
+pub(super) fn foreign_flows(study: &Study, file: &str) -> Vec<Problem> {
+    let engine = &study.installation.engine;
     let pumping = PressureDifference::from_si_unchecked(2e4);
-    let demands = study.fuels.iter().flat_map(|plan| {
+    let mut problems: Vec<Problem> = Vec::new();
+    let mut needed = 0.0_f64;
+    for plan in &study.fuels {
         let running = Running::new(plan.lambda, pumping);
-        study.target.targets().into_iter().filter_map(move |target| {
-            air_demand(&installation.engine, &plan.fuel, running, target).ok().map(|demand| demand.air.si())
-        })
-    });
-    let needed = demands.fold(0.0, f64::max);
-    let mut problems = Vec::new();
+        for target in study.target.targets() {
+            match air_demand(engine, &plan.fuel, running, target) {
+                Ok(demand) => needed = needed.max(demand.air.si()),
+                Err(error) => {
+                    let (fuel, speed) = (plan.fuel.name(), target.speed().rpm());
+                    let message = format!(
+                        "{} at {speed:.0} rpm on {fuel} cannot be worked out: {}; check target, bore, stroke and lambda",
+                        target.power(),
+                        error.plainly()
+                    );
+                    let at = Some("key \"target\"".to_string());
+                    problems.push(Problem { file: file.into(), line: None, at, message });
+                }
+            }
+        }
+    }
     for candidate in &study.candidates {
         let Some(map) = candidate.map() else { continue };
         let greatest = map.greatest_flow();
         let share = greatest.si() / needed;
         if needed > 0.0 && !(0.2..=8.0).contains(&share) {
             let message = format!(
-                "the map of candidate {} ends at {} ({}), {} times the {} that the engine needs for the target; \
+                "the map of candidate {} ends at {}, {} times the {} that the engine needs for the target; \
                  check the unit of its flow column (lb/h, lb/min and kg/s are easily swapped)",
                 candidate.name(),
-                greatest,
                 greatest.both(),
                 significant(share, 2),
                 MassFlow::from_si_unchecked(needed),
