@@ -41,6 +41,7 @@ pub struct CompressorMap {
     lines: Vec<SpeedLine>,
     speeds: Vec<f64>,
     greatest_flow: f64,
+    cuts: Vec<Cut>,
 }
 
 /// Where a map was read.
@@ -132,7 +133,11 @@ pub struct ConstantSpeedSurgeMargin(pub Fraction);
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct ConstantSpeedChokeMargin(pub Fraction);
 
+/// The positions at which a map is cut once and for all, to bracket what is looked for.
+const STEPS: usize = 24;
+
 /// The state of all lines at one position, without allocating.
+#[derive(Clone, Debug, PartialEq)]
 struct Cut {
     values: [[f64; MOST_LINES]; 3],
 }
@@ -149,15 +154,15 @@ impl CompressorMap {
             lines.iter().map(|(speed, points)| SpeedLine::new(speed.si(), points)).collect();
         let speeds = lines.iter().map(|line| line.speed).collect();
         let greatest_flow = lines.iter().map(|line| line.flow.at(1.0)).fold(0.0, f64::max);
-        Self { title, origin, reference, lines, speeds, greatest_flow }
+        let cuts = (0..=STEPS).map(|k| Self::cut_of(&lines, Self::step(k))).collect();
+        Self { title, origin, reference, lines, speeds, greatest_flow, cuts }
     }
 
     /// The first speed line that does not lie above and right of the one below it everywhere, if any.
     pub(super) fn crossing(&self) -> Option<usize> {
-        const STEPS: usize = 24;
         (1..self.lines.len()).find(|&upper| {
             let (low, high) = (&self.lines[upper - 1], &self.lines[upper]);
-            (0..=STEPS).map(|k| k as f64 / STEPS as f64).any(|s| {
+            (0..=STEPS).map(Self::step).any(|s| {
                 let rises = high.flow.at(s) > low.flow.at(s) && high.ratio.at(s) > low.ratio.at(s);
                 !rises
             })
@@ -244,8 +249,8 @@ impl CompressorMap {
         let cut = self.cut(position);
         let n = self.speed_for(&cut, pi).map_err(|side| outside(side.edge()))?;
         let [_, _, efficiency] = self.at(n, &cut);
-        let [surge_flow, surge_ratio, _] = self.at(n, &self.cut(0.0));
-        let [choke_flow, _, _] = self.at(n, &self.cut(1.0));
+        let [surge_flow, surge_ratio, _] = self.at(n, &self.cuts[0]);
+        let [choke_flow, _, _] = self.at(n, &self.cuts[STEPS]);
         Ok(MapPoint {
             flow,
             ratio,
@@ -262,25 +267,20 @@ impl CompressorMap {
     /// The position at which the contour of this pressure ratio carries this flow. Along such a
     /// contour, from surge to choke, the flow rises.
     fn find(&self, w: f64, pi: f64) -> Result<f64, MapEdge> {
-        const STEPS: usize = 24;
         // Flow beyond the wanted one: infinite where the contour leaves the map by a speed line.
-        let beyond = |s: f64| {
-            let cut = self.cut(s);
-            match self.speed_for(&cut, pi) {
-                Ok(n) => self.at(n, &cut)[0] - w,
-                Err(Side::Below) => f64::NEG_INFINITY,
-                Err(Side::Above) => f64::INFINITY,
-            }
+        let beyond = |cut: &Cut| match self.speed_for(cut, pi) {
+            Ok(n) => self.at(n, cut)[0] - w,
+            Err(Side::Below) => f64::NEG_INFINITY,
+            Err(Side::Above) => f64::INFINITY,
         };
-        let mut low = (0.0, beyond(0.0));
+        let mut low = (0.0, beyond(&self.cuts[0]));
         if low.1 == 0.0 {
             return Ok(0.0);
         }
         let first = low.1;
         let mut bracket = None;
         for k in 1..=STEPS {
-            let s = k as f64 / STEPS as f64;
-            let high = (s, beyond(s));
+            let high = (Self::step(k), beyond(&self.cuts[k]));
             if low.1 <= 0.0 && high.1 >= 0.0 {
                 bracket = Some((low, high));
                 break;
@@ -296,7 +296,7 @@ impl CompressorMap {
             });
         };
         // A jump means that the contour leaves the map before it carries this flow.
-        root(beyond, [low.0, high.0], 1e-13).or_else(|none| match none {
+        root(|s| beyond(&self.cut(s)), [low.0, high.0], 1e-13).or_else(|none| match none {
             // On the lowest or highest line itself.
             NoRoot::Jump { at, value } if value.abs() <= 1e-9 * w => Ok(at),
             _ => Err(Self::border(low.1, high.1)),
@@ -313,9 +313,17 @@ impl CompressorMap {
         }
     }
 
+    fn step(k: usize) -> f64 {
+        k as f64 / STEPS as f64
+    }
+
     fn cut(&self, s: f64) -> Cut {
+        Self::cut_of(&self.lines, s)
+    }
+
+    fn cut_of(lines: &[SpeedLine], s: f64) -> Cut {
         let mut values = [[f64::NAN; MOST_LINES]; 3];
-        for (i, line) in self.lines.iter().enumerate() {
+        for (i, line) in lines.iter().enumerate() {
             values[0][i] = line.flow.at(s);
             values[1][i] = line.ratio.at(s);
             values[2][i] = line.efficiency.at(s);

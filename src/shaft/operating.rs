@@ -154,6 +154,7 @@ pub fn operating_point(
     let mut change =
         (TemperatureDifference::from_si_unchecked(0.0), PressureDifference::from_si_unchecked(0.0));
     let mut left: Option<OutsideMap> = None;
+    let mut before = None;
     for pass in 0..MOST_PASSES {
         let demand =
             air_demand(engine, &plan.fuel, Running::new(plan.lambda, pumping).humidity(humidity), target)?;
@@ -199,8 +200,8 @@ pub fn operating_point(
         let settled = change.0.si().abs() < 1e-8 && change.1.si().abs() < 1e-3;
         if !settled {
             manifold_temperature = cooled;
-            // The turbine answers strongly to the air it is asked for: half steps keep that from swinging.
-            pumping = pumping + (found - pumping) * 0.6;
+            let step = pumping_step(pumping, change.1, before.replace((pumping, change.1)));
+            pumping = pumping + step;
             continue;
         }
         if let Some(outside) = left {
@@ -256,6 +257,21 @@ pub fn operating_point(
         return Ok(point);
     }
     Err(NotFound::NotConverged { passes: MOST_PASSES, temperature: change.0, pumping: change.1 })
+}
+
+/// The next step of the pumping pressure from its gap now and in the pass before: the secant where the
+/// gap falls about as a turbine's does, else a part of the gap, since a small turbine answers strongly
+/// to the air it is asked for.
+fn pumping_step(
+    pumping: PressureDifference,
+    gap: PressureDifference,
+    before: Option<(PressureDifference, PressureDifference)>,
+) -> PressureDifference {
+    let slope = before.map(|(at, was)| (gap - was) / (pumping - at));
+    match slope {
+        Some(slope) if (-4.0..=-0.25).contains(&slope) => gap * (-1.0 / slope),
+        _ => gap * 0.6,
+    }
 }
 
 /// What is known of the compressor at a point.
