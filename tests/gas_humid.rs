@@ -20,8 +20,9 @@ fn at(row: &Row) -> String {
     format!("{t} K, {p} Pa, {phi}")
 }
 
-// computed with CoolProp 8.0.0 by data/reference/water-saturation.py: IAPWS-95, and the same formula as here.
-// 0.03 % is asked for; the largest deviations are 0.0225 % (25 degC) and the eight digits printed, 3.8e-8.
+// computed with CoolProp 8.0.0 by data/reference/water-saturation.py: IAPWS-95, and the same formula as
+// here. 0.03 % is asked for; the largest deviations are 0.0225 % (25 degC) and the eight digits printed,
+// 3.8e-8.
 #[test]
 fn saturation_pressure_agrees_with_the_reference_equation() {
     let [mut reference, mut formula] = [(); 2].map(|()| Worst::new());
@@ -35,9 +36,9 @@ fn saturation_pressure_agrees_with_the_reference_equation() {
     formula.holds("saturation pressure against the formula evaluated elsewhere", 5e-8);
 }
 
-// computed with CoolProp 8.0.0 by data/reference/humid-air-coolprop.py: its real mixture holds 0.3 to 0.5 % more
-// water at saturation than an ideal one, the enhancement factor f of the table. Left out, it is the whole
-// difference, 0.54 % at most; multiplied in, 2.2e-4 is left, the saturation formula's own.
+// computed with CoolProp 8.0.0 by data/reference/humid-air-coolprop.py: its real mixture holds 0.3 to 0.5
+// % more water at saturation than an ideal one, the enhancement factor f of the table. Left out, it is
+// the whole difference, 0.54 % at most; multiplied in, 2.2e-4 is left, the saturation formula's own.
 #[test]
 fn vapour_differs_from_the_real_mixture_by_the_enhancement_factor() {
     let [mut without, mut with, mut ratios] = [(); 3].map(|()| Worst::new());
@@ -55,9 +56,9 @@ fn vapour_differs_from_the_real_mixture_by_the_enhancement_factor() {
     ratios.holds("humidity ratio from the table's mole fraction", 5e-5);
 }
 
-// The same table. 0.1 % is asked for in density: with the table's own vapour 0.082 % is left, the compressibility
-// of cool and of wet air; from the relative humidity 0.064 %. Heat capacity per mass of humid air is 0.60 % low
-// in the wettest row, as the real gas stores more; 0.8 % is allowed.
+// The same table. 0.1 % is asked for in density: with the table's own vapour 0.082 % is left, the
+// compressibility of cool and of wet air; from the relative humidity 0.064 %. Heat capacity per mass of
+// humid air is 0.60 % low in the wettest row, as the real gas stores more; 0.8 % is allowed.
 #[test]
 fn density_and_heat_capacity_of_humid_air_are_nearly_those_of_the_real_mixture() {
     let [mut own, mut density, mut capacity] = [(); 3].map(|()| Worst::new());
@@ -78,8 +79,8 @@ fn density_and_heat_capacity_of_humid_air_are_nearly_those_of_the_real_mixture()
     capacity.holds("heat capacity with the table's vapour", 8e-3);
 }
 
-// ASHRAE Handbook, Fundamentals, through CoolProp (two states of one public page): 9.926 and 21.547 g/kg; the
-// ideal mixture gives 9.881 and 21.441, and densities of 1.17691 and 1.13105 kg/m3 by hand.
+// ASHRAE Handbook, Fundamentals, through CoolProp (two states of one public page): 9.926 and 21.547 g/kg;
+// the ideal mixture gives 9.881 and 21.441, and densities of 1.17691 and 1.13105 kg/m3 by hand.
 #[test]
 fn two_well_known_states() {
     for (t, phi, ratio, density) in [(25.0, 0.5, 9.881, 1.176_91), (35.0, 0.6, 21.441, 1.131_05)] {
@@ -91,8 +92,8 @@ fn two_well_known_states() {
     }
 }
 
-// By hand: at 35 degC and 60 % vapour has 0.6 x 5627.8 Pa of 101 325 Pa, 3.33 %, and displaces as much of the
-// oxygen.
+// By hand: at 35 degC and 60 % vapour has 0.6 x 5627.8 Pa of 101 325 Pa, 3.33 %, and displaces as much of
+// the oxygen.
 #[test]
 fn a_muggy_day_costs_a_thirtieth_of_the_oxygen() {
     let x = vapour_fraction(plain(0.6), deg_c(35.0), kpa(101.325)).unwrap();
@@ -141,8 +142,8 @@ proptest! {
         let (dry, humid) = (Gas::dry_air(), Gas::humid_air(plain(x)).unwrap());
         close_relative(humid.mole_fraction(Species::O2), dry.mole_fraction(Species::O2) * (1.0 - x), 1e-14);
         close(humid.vapour().si(), x, 1e-15);
-        // Mass of vapour over mass of dry air, by the molar masses of the gas itself; dry air is rounded to seven
-        // digits in the ratio.
+        // Mass of vapour over mass of dry air, by the molar masses of the gas itself; dry air is rounded
+        // to seven digits in the ratio.
         let by_mass = x * 18.015 / (humid.molar_mass().g_per_mol() - x * 18.015);
         close(ratio.si(), by_mass, 3e-7 * (by_mass + 1e-9));
         let total = Species::ALL.map(|species| humid.mole_fraction(species)).iter().sum::<f64>();

@@ -47,9 +47,10 @@ fn at(row: &Row) -> String {
     format!("{fuel}, lambda {lambda}, {water_gas}")
 }
 
-// computed with Cantera 3.2.0 by data/reference/products-equilibrium.py: bisection where the constant is frozen,
-// Cantera's own equilibrium, which knows no reaction, at a temperature. Five fuels, lambda 0.6 to 2.5, dry and humid
-// air. 1e-6 of a mole fraction is asked for; the largest deviation is PLACE.
+// computed with Cantera 3.2.0 by data/reference/products-equilibrium.py: bisection where the constant is
+// frozen, Cantera's own equilibrium, which knows no reaction, at a temperature. Five fuels, lambda 0.6 to
+// 2.5, dry and humid air. 1e-6 of a mole fraction is asked for; the largest deviation, 5e-11, is in the
+// digits printed.
 #[test]
 fn compositions_agree_with_an_equilibrium_solved_elsewhere() {
     let [mut fractions, mut masses] = [(); 2].map(|()| Worst::new());
@@ -67,8 +68,8 @@ fn compositions_agree_with_an_equilibrium_solved_elsewhere() {
     masses.holds("molar mass", 1e-7);
 }
 
-// The same table: the heat of burning the CO and H2 of the products, over the heating value of their fuel. 1e-4 of the
-// heating value is asked for; the largest deviation is PLACE.
+// The same table: the heat of burning the CO and H2 of the products, over the heating value of their
+// fuel. 1e-4 of the heating value is asked for; the largest deviation is 9.5e-8.
 #[test]
 fn unburned_energy_agrees_with_the_composition() {
     let [mut shares, mut heats] = [(); 2].map(|()| Worst::new());
@@ -89,8 +90,8 @@ fn unburned_energy_agrees_with_the_composition() {
     heats.holds("unburned heat of the products, over the heating value", 1e-6);
 }
 
-// computed with Cantera 3.2.0 by data/reference/water-gas.py, from its Gibbs energies: 1e-6 is asked for; the largest
-// deviation is PLACE.
+// computed with Cantera 3.2.0 by data/reference/water-gas.py, from its Gibbs energies: 1e-6 is asked for;
+// the largest deviation is 1.2e-7, at 1000 K, where two ranges of the polynomials meet.
 #[test]
 fn the_water_gas_constant_is_that_of_the_gibbs_energies() {
     let mut worst = Worst::new();
@@ -106,9 +107,10 @@ fn the_water_gas_constant_is_that_of_the_gibbs_energies() {
     }
 }
 
-// NASA TM-4513: formation enthalpies are in the polynomials, so the heat released between fuel and air and the products
-// at 298.15 K follows. Formation enthalpies of the liquid fuels, kJ/mol: ethanol -277.6, methanol -238.4, iso-octane
-// -259.2 (from memory, CODATA and NIST). 0.5 % is asked for: heat released and heat unburned are the heating value.
+// NASA TM-4513: formation enthalpies are in the polynomials, so the heat released between fuel and air
+// and the products at 298.15 K follows. Formation enthalpies of the liquid fuels, kJ/mol: ethanol -277.6,
+// methanol -238.4, iso-octane -259.2 (from memory, CODATA and NIST). 0.5 % is asked for: heat released
+// and heat unburned are the heating value. The largest deviation is 0.05 %.
 #[test]
 fn released_and_unburned_heat_are_the_heating_value() {
     let mut worst = Worst::new();
@@ -130,7 +132,8 @@ fn released_and_unburned_heat_are_the_heating_value() {
     worst.holds("heat released and unburned over the heating value", 5e-3);
 }
 
-// Below 0.6 soot and hydrocarbons appear that the balances do not know; at the end itself all is still well.
+// Below 0.6 soot and hydrocarbons appear that the balances do not know; at the end itself all is still
+// well.
 #[test]
 fn lambda_and_temperature_out_of_range_are_refused() {
     let fuel = Fuel::gasoline().unwrap();
@@ -163,7 +166,8 @@ fn any_fuel(ethanol: f64) -> Fuel {
 proptest! {
     #![proptest_config(seeded(512))]
 
-    // Balances per mole of carbon of the fuel, from both sides: C, H, O and N in fuel and air are those in the products.
+    // Balances per mole of carbon of the fuel, from both sides: C, H, O and N in fuel and air are those
+    // in the products.
     #[test]
     fn elements_are_kept(
         ethanol in 0.0..110.0_f64, lambda in 0.6..2.5_f64, vapour in 0.0..0.05_f64, k in 0.5..6.0_f64,
@@ -186,8 +190,8 @@ proptest! {
         close_relative(n2, a_n2, 1e-12);
         close_relative(ar, a_ar, 1e-12);
         if lambda < 1.0 {
-            // No oxygen is left, and the constant comes back out of the composition; within 1e-4 of lambda 1 the
-            // differences that CO and H2 come from have lost digits.
+            // No oxygen is left, and the constant comes back out of the composition; within 1e-4 of
+            // lambda 1 the differences that CO and H2 come from have lost digits.
             close(o2, 0.0, 0.0);
             if lambda < 0.9999 {
                 close_relative(co * h2o / (co2 * h2), k, 1e-9);
@@ -195,7 +199,8 @@ proptest! {
         } else {
             close(co.abs() + h2.abs(), 0.0, 0.0);
         }
-        // The burned gas is that composition, and its mass is that of fuel and air: atomic weights to three decimals.
+        // The burned gas is that composition, and its mass is that of fuel and air: atomic weights to
+        // three decimals.
         let burned = burn(&fuel, plain(lambda), &air, WaterGas::Frozen(plain(k))).unwrap();
         let total: f64 = moles.iter().sum();
         close(burned.gas.mole_fraction(Species::CO2), co2 / total, 1e-15);
@@ -208,7 +213,8 @@ proptest! {
     #[test]
     fn richer_is_more_unburned(ethanol in 0.0..110.0_f64, lambda in 0.61..0.98_f64, k in 0.5..6.0_f64) {
         let fuel = any_fuel(ethanol);
-        let burned = |lambda, k| burn(&fuel, plain(lambda), &Gas::dry_air(), WaterGas::Frozen(plain(k))).unwrap();
+        let air = Gas::dry_air();
+        let burned = |lambda, k| burn(&fuel, plain(lambda), &air, WaterGas::Frozen(plain(k))).unwrap();
         let (here, richer, hotter) = (burned(lambda, k), burned(lambda - 0.01, k), burned(lambda, k + 0.1));
         prop_assert!(richer.unburned_share > here.unburned_share);
         prop_assert!(hotter.gas.mole_fraction(Species::CO) > here.gas.mole_fraction(Species::CO));
@@ -216,7 +222,8 @@ proptest! {
         close_relative(hotter.per_fuel.si(), here.per_fuel.si(), 1e-15);
     }
 
-    // The closed root against the balance it solves, on both sides of K = 1, where the quadratic is a straight line.
+    // The closed root against the balance it solves, on both sides of K = 1, where the quadratic is a
+    // straight line.
     #[test]
     fn carbon_dioxide_solves_its_balance(b in 1.0..4.0_f64, lambda in 0.62..0.98_f64, k in 0.5..6.0_f64) {
         let oxygen = 2.0 * lambda * (1.0 + b / 4.0);
