@@ -181,7 +181,7 @@ fn any_name_gives_a_file_of_its_own() {
         "<script>alert(1)</script>",
         "&amp; \u{b7}",
         "same",
-        "same",
+        "Same",
         "same-2",
         ".",
         "\u{65e5}\u{672c}",

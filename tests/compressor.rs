@@ -6,6 +6,7 @@ mod reference;
 use proptest::prelude::*;
 use reference::{Example, Row, Worst, between, close, close_relative, plain, seeded, table};
 use shaftwork::compressor as c;
+use shaftwork::formula::Property;
 use shaftwork::gas::isentropic_temperature;
 use shaftwork::prelude::*;
 
@@ -189,7 +190,7 @@ proptest! {
         close(back.si(), e, 1e-9);
         // Energy: power is flow times work; density follows the gas law at both ends.
         let power = c::power(&air, kg_per_s(w), inlet, outlet).unwrap();
-        close_relative(power.si(), w * c::specific_work(&air, inlet, outlet).si(), 1e-12);
+        close_relative(power.si(), w * (air.h().value(outlet.si()) - air.h().value(inlet.si())), 1e-12);
         let density = |p, t| shaftwork::gas::density(&air, kpa(p), t).unwrap();
         let ratio_of_densities = c::density_ratio(plain(pi), inlet, outlet).unwrap().si();
         close_relative(ratio_of_densities, density(pi * p, outlet) / density(p, inlet), 1e-12);

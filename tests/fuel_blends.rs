@@ -106,16 +106,16 @@ fn density_falls_with_temperature() {
 fn shares_that_do_not_add_up_are_refused() {
     let (a, b) = (Component::ethanol(), Component::iso_octane());
     for (first, second, sum) in [
-        (0.5, 0.4, "0.900000"),
-        (0.7, 0.4, "1.10000"),
-        (1.2, -0.2, "1.00000"),
-        (f64::NAN, 0.5, "not a number"),
+        (0.5, 0.4, "0.500000, 0.400000"),
+        (0.7, 0.4, "0.700000, 0.400000"),
+        (1.2, -0.2, "1.20000, -0.200000"),
+        (f64::NAN, 0.5, "not a number, 0.500000"),
     ] {
         let parts = [(fraction(first), &a), (fraction(second), &b)];
         for (refused, route) in
             [(Fuel::by_mass(&parts), "mass"), (Fuel::by_volume(&parts, deg_c(15.0)), "volume")]
         {
-            let words = format!("shares must be positive and add up to 1; they add up to {sum}");
+            let words = format!("no share may be negative and all must add up to 1; they are {sum}");
             assert_eq!(refused.unwrap_err().to_string(), format!("fuel::Fuel::by_{route}: {words}"));
         }
     }

@@ -120,7 +120,7 @@ fn isentropic_end_states_are_those_of_the_real_gas() {
         let t2 = isentropic_temperature(&air, t1, plain(row.number("pressure_ratio"))).unwrap();
         let at = format!("ratio {}", row.text("pressure_ratio"));
         temperatures.see(t2.kelvin() - row.number("isentropic_temperature_K"), &at);
-        let work = shaftwork::compressor::specific_work(&air, t1, t2).si();
+        let work = air.h().value(t2.si()) - air.h().value(t1.si());
         works.see(work / row.number("isentropic_enthalpy_change_J_kg") - 1.0, &at);
     }
     temperatures.holds("isentropic temperature, K", 0.3);

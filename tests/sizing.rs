@@ -186,8 +186,10 @@ fn the_margins_are_distances_to_what_was_stated() {
         close(on(Limit::Torque).unwrap(), 390.0 / p.demand.torque.si() - 1.0, 1e-9);
         close(on(Limit::ExpansionRatio).unwrap(), 3.0 / p.drive.ratio.si() - 1.0, 1e-9);
         close(on(Limit::TurbineTooLarge).unwrap(), p.drive.wastegate.si(), 1e-12);
-        let boost = plan(entry).most_boost.unwrap().si();
-        close(on(Limit::Boost).unwrap(), 1.0 - p.boost.si() / boost, 1e-9);
+        // The boost limit is a gauge pressure: compared as absolute ones, so that no boost at all is no division by zero.
+        let ambient = p.manifold_pressure.si() - p.boost.si();
+        let most = plan(entry).most_boost.unwrap().si() + ambient;
+        close(on(Limit::Boost).unwrap(), most / p.manifold_pressure.si() - 1.0, 1e-9);
         let heptane = Component::n_heptane().density().si();
         let open = 4.0 * 680e-6 / 60.0 * (heptane * plan(entry).fuel.density().si() * 3.5 / 3.0).sqrt();
         close_relative(p.duty.si(), p.demand.fuel.si() / open, 1e-9);
@@ -195,7 +197,7 @@ fn the_margins_are_distances_to_what_was_stated() {
         let Some(map) = candidate(entry).map() else { continue };
         let top =
             map.highest_speed().si() * (inlet_temperature() / map.reference().temperature().si()).sqrt();
-        close(on(Limit::ShaftSpeed).unwrap(), top / p.shaft_speed.unwrap().si() - 1.0, 1e-9);
+        close(on(Limit::TopSpeedLine).unwrap(), top / p.shaft_speed.unwrap().si() - 1.0, 1e-9);
         let end = map.on_line(p.on_map.unwrap().speed, fraction(0.0)).unwrap();
         let surge = end.ratio.si() / p.ratio.si() * p.corrected_flow.si() / end.flow.si() - 1.0;
         close(on(Limit::Surge).unwrap(), surge, 1e-6);

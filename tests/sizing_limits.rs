@@ -74,7 +74,8 @@ fn the_most_power_lies_at_its_limit() {
             named.push(stop.limit);
         }
     }
-    for limit in [Limit::Boost, Limit::Torque, Limit::ShaftSpeed, Limit::ExpansionRatio, Limit::InducerChoke]
+    for limit in
+        [Limit::Boost, Limit::Torque, Limit::TopSpeedLine, Limit::ExpansionRatio, Limit::InducerChoke]
     {
         assert!(named.contains(&limit), "{limit:?} stops no candidate");
     }

@@ -215,7 +215,7 @@ fn a_turbine_by_its_area_or_by_its_housing() {
     assert!(housing(17.8, 60.0).area() < housing(21.0, 60.0).area());
     assert!(housing(17.8, 60.0).area() < housing(17.8, 66.0).area());
     // Casting labels are in inches (from memory): 0.63 is 16.0 mm.
-    close(t::area_over_radius_label(0.63).mm(), 16.0, 0.05);
+    close(inch(0.63).mm(), 16.0, 0.05);
 }
 
 // The trap named in the types: 0.95 of bearings counted on top of a figure that holds them already.

@@ -322,7 +322,7 @@ impl CompressorMap {
     }
 
     fn cut_of(lines: &[SpeedLine], s: f64) -> Cut {
-        let mut values = [[f64::NAN; MOST_LINES]; 3];
+        let mut values = [[0.0; MOST_LINES]; 3];
         for (i, line) in lines.iter().enumerate() {
             values[0][i] = line.flow.at(s);
             values[1][i] = line.ratio.at(s);

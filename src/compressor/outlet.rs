@@ -1,6 +1,5 @@
 //! Outlet state, density and power.
 
-use crate::formula::Property;
 use crate::gas::{Gas, isentropic_temperature};
 use crate::quantity::*;
 
@@ -113,9 +112,4 @@ formulas! { room "compressor" group OUTLET;
     ) -> Power = "P_c"
     source "steady-flow energy balance"
     { flow * (S::property(&gas.h(), outlet) - S::property(&gas.h(), inlet)) }
-}
-
-/// The work per mass of air between two temperatures.
-pub fn specific_work(gas: &Gas, inlet: Temperature, outlet: Temperature) -> SpecificEnergy {
-    SpecificEnergy::from_si_unchecked(gas.h().value(outlet.si()) - gas.h().value(inlet.si()))
 }

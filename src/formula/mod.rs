@@ -151,7 +151,9 @@ impl FormulaError {
                     "m3/s" => (1e-6 / 60.0, "cm3/min"),
                     other => (1.0, other),
                 };
-                let [value, low, high] = [value, low, high].map(|v| trimmed(*v / factor));
+                let (zero, unit) =
+                    if unit == "K" && words.contains("temperature") { (273.15, "degC") } else { (0.0, unit) };
+                let [value, low, high] = [value, low, high].map(|v| trimmed((*v - zero) / factor));
                 let space = if unit.is_empty() { "" } else { " " };
                 format!("{words} {value}{space}{unit} is outside {low} to {high}{space}{unit}")
             }

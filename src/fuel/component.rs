@@ -141,7 +141,8 @@ impl Component {
 pub struct Gasoline(Component);
 
 impl Gasoline {
-    /// The middle of the range: H/C 1.85, 745 kg/m3 at 15 degC, 43.0 MJ/kg, octane 95/85, 350 kJ/kg to vaporise.
+    /// The middle of the range: H/C 1.85, 745 kg/m3 at 15 degC, 43.0 MJ/kg, octane 92/83 before
+    /// alcohol is added, 350 kJ/kg to vaporise.
     pub fn typical() -> Self {
         Self(Component::shipped("gasoline"))
     }

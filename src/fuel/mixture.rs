@@ -61,32 +61,34 @@ impl Fuel {
     }
     /// Any number of components by volume, measured at a temperature; the shares add up to one.
     pub fn by_volume(parts: &[(Fraction, &Component)], at: Temperature) -> Result<Self, FormulaError> {
-        let masses = parts.iter().map(|(share, component)| Ok(share.si() * component.density_at(at)?.si()));
-        Self::by_weights("fuel::Fuel::by_volume", parts, masses.collect::<Result<_, FormulaError>>()?)
+        Self::by_weights("fuel::Fuel::by_volume", parts, |component| Ok(component.density_at(at)?.si()))
     }
     /// Any number of components by mass; the shares add up to one.
     pub fn by_mass(parts: &[(Fraction, &Component)]) -> Result<Self, FormulaError> {
-        Self::by_weights("fuel::Fuel::by_mass", parts, parts.iter().map(|(share, _)| share.si()).collect())
+        Self::by_weights("fuel::Fuel::by_mass", parts, |_| Ok(1.0))
     }
 
+    /// Blends by shares, each weighing so much per unit of its share.
     fn by_weights(
         formula: &'static str,
         parts: &[(Fraction, &Component)],
-        weights: Vec<f64>,
+        weight: impl Fn(&Component) -> Result<f64, FormulaError>,
     ) -> Result<Self, FormulaError> {
         let total: f64 = parts.iter().map(|(share, _)| share.si()).sum();
         let fits = parts.iter().all(|(share, _)| share.si() >= 0.0) && (total - 1.0).abs() <= 1e-6;
         let (Some((_, first)), true) = (parts.first(), fits) else {
+            let shares: Vec<String> = parts.iter().map(|(share, _)| significant(share.si(), 6)).collect();
             let why =
-                format!("shares must be positive and add up to 1; they add up to {}", significant(total, 6));
+                format!("no share may be negative and all must add up to 1; they are {}", shares.join(", "));
             return Err(FormulaError::NoResult { formula, why });
         };
         let mut fuel = Self::of(first);
-        let mut sum = weights[0];
-        for ((_, component), weight) in parts.iter().zip(weights).skip(1) {
-            sum += weight;
-            if weight > 0.0 {
-                fuel = fuel.with(Fraction::from_si_unchecked(weight / sum), component)?;
+        let mut sum = 0.0;
+        for (index, (share, component)) in parts.iter().enumerate() {
+            let added = share.si() * weight(component)?;
+            sum += added;
+            if index > 0 && added > 0.0 {
+                fuel = fuel.with(Fraction::from_si_unchecked(added / sum), component)?;
             }
         }
         let name = |(share, component): &(Fraction, &Component)| {

@@ -17,7 +17,7 @@ formulas! { room "fuel" group PROPERTIES;
     fn density_at_temperature(
         density: Density = "rho_15" in [500.0, 1000.0], "density at 15 degC";
         expansion: Fraction = "beta" in [5e-4, 2e-3], "volume expansion per kelvin";
-        temperature: Temperature = "T" in [253.15, 323.15], "temperature of the fuel";
+        temperature: Temperature = "T" in [253.149, 323.151], "temperature of the fuel";
     ) -> Density = "rho"
     source "linear expansion; slopes from densities at 5 and 25 degC (thermo 0.6.1)"
     { density * (c(1.0) - expansion * (temperature - 288.15)) }

@@ -23,8 +23,8 @@ formulas! { room "gas" group PRODUCTS;
     /// ```
     fn rich_carbon_dioxide(
         carbon: Fraction = "C" in [0.9, 1.5], "carbon atoms per carbon atom of the fuel, those of the air's CO2 included";
-        hydrogen: AtomRatio = "b" in [0.0, 8.0], "hydrogen atoms per carbon atom of the fuel, those of the air's vapour included";
-        oxygen: AtomRatio = "O" in [0.8, 8.0], "oxygen atoms per carbon atom of the fuel, those of the air included";
+        hydrogen: AtomRatio = "b" in [0.0, 20.0], "hydrogen atoms per carbon atom of the fuel, those of the air's vapour included";
+        oxygen: AtomRatio = "O" in [0.8, 20.0], "oxygen atoms per carbon atom of the fuel, those of the air included";
         constant: WaterGasConstant = "K" in [0.05, 20.0], "water-gas constant";
     ) -> Fraction = "x"
     source "element balances and the water-gas equilibrium"
@@ -149,6 +149,10 @@ pub fn product_moles(
     let (b, o) = (fuel.hydrogen_to_carbon().si(), fuel.oxygen_to_carbon().si());
     let needed = 1.0 + b / 4.0 - o / 2.0;
     let supplied = lambda * needed;
+    if air.mole_fraction(O2) <= 0.0 {
+        let why = format!("{} holds no oxygen to burn a fuel in", air.name());
+        return Err(FormulaError::NoResult { formula: name, why });
+    }
     let per_oxygen = supplied / air.mole_fraction(O2);
     let from_air = |species| per_oxygen * air.mole_fraction(species);
     let carbon = 1.0 + from_air(CO2);
@@ -178,7 +182,7 @@ pub fn product_moles(
     Ok(moles)
 }
 
-/// Burns a fuel in dry or humid air.
+/// Burns a fuel in dry or humid air: dry air with no other additions than water vapour.
 ///
 /// ```
 /// use shaftwork::prelude::*;

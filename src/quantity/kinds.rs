@@ -261,7 +261,7 @@ quantities! {
         ratio = "", 1.0;
     }
     /// Atoms of one element per atom of carbon.
-    AtomRatio, "an atom ratio", shown "" also [], uom ratio::ratio: Ratio, bounds 0.0 to 8.0 {
+    AtomRatio, "an atom ratio", shown "" also [], uom ratio::ratio: Ratio, bounds 0.0 to 20.0 {
         ratio = "", 1.0;
     }
 }

@@ -69,7 +69,10 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         }
     }
     columns(out, &lines)?;
-    writeln!(out, "  In brackets: turbine area and choke flow one standard deviation down and up.")?;
+    writeln!(
+        out,
+        "  In brackets, and behind yes, open and no: turbine area and choke flow one standard deviation down and up;\n  all else stands as given or assumed."
+    )?;
     writeln!(out, "  Not judged yet: {}.", NOT_JUDGED.join("; "))?;
     writeln!(
         out,

@@ -11,11 +11,12 @@ use crate::turbine::Turbine;
 /// Whether a candidate reaches the target.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Verdict {
-    /// Every judged limit is kept, wherever the doubtful values lie in their bands.
+    /// Every judged limit is kept, also with turbine area and choke flow one standard deviation on their worse
+    /// sides. Other values (engine, turbine efficiency, temperatures) stand as given or assumed.
     Reaches,
-    /// It depends on values known only within a band.
+    /// It depends on where turbine area or choke flow lie in their bands.
     Open(Vec<Doubt>),
-    /// A limit is exceeded, wherever the doubtful values lie in their bands.
+    /// A limit is exceeded, also with turbine area and choke flow on their better sides.
     FallsShort(Stop),
 }
 

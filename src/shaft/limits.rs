@@ -11,8 +11,10 @@ pub enum Limit {
     Choke,
     /// The estimated choke flow of a measured inducer.
     InducerChoke,
-    /// The highest shaft speed: as stated, else the map's highest line.
+    /// The highest shaft speed, as stated.
     ShaftSpeed,
+    /// The highest speed line of the map: beyond it the map says nothing, and nobody stated a limit.
+    TopSpeedLine,
     /// The lowest speed line of the map.
     BelowMap,
     /// The range of the formulas.
@@ -39,6 +41,7 @@ impl Limit {
             Self::Choke => "choke",
             Self::InducerChoke => "inducer choke",
             Self::ShaftSpeed => "shaft speed",
+            Self::TopSpeedLine => "top speed line of the map",
             Self::BelowMap => "below the map",
             Self::FormulaRange => "the range of the formulas",
             Self::ExpansionRatio => "expansion ratio",

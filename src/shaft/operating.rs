@@ -88,7 +88,7 @@ impl NotFound {
             Self::Outside(outside) => Some(match outside.edge {
                 MapEdge::Surge => Limit::Surge,
                 MapEdge::Choke => Limit::Choke,
-                MapEdge::HighestSpeed => Limit::ShaftSpeed,
+                MapEdge::HighestSpeed => Limit::TopSpeedLine,
                 MapEdge::LowestSpeed => Limit::BelowMap,
                 MapEdge::NotANumber => return None,
             }),
@@ -186,6 +186,7 @@ pub fn operating_point(
             temperature: installation.exhaust.temperature,
             outlet: turbine_outlet,
         };
+        let used = efficiency;
         let efficiency = installation.exhaust.efficiency.overall();
         let drive = exhaust.drive(turbine.area(), efficiency, compressor_power).map_err(|error| {
             match (&look, error) {
@@ -225,10 +226,7 @@ pub fn operating_point(
         let mut point = OperatingPoint {
             inlet,
             ratio,
-            efficiency: on_map
-                .map_or(Efficiency::from_si_unchecked(super::candidate::ASSUMED_EFFICIENCY), |p| {
-                    p.efficiency
-                }),
+            efficiency: used,
             outlet_temperature: outlet,
             density_ratio: density_ratio(ratio, inlet.temperature, outlet)?,
             manifold_pressure: manifold,
@@ -322,7 +320,10 @@ fn margins(
     if let (Some(speed), Some(map)) = (point.shaft_speed, candidate.map()) {
         let warm = (point.inlet.temperature / map.reference().temperature()).sqrt();
         let top = ShaftSpeed::from_si_unchecked(map.highest_speed().si() * warm);
-        plain(Limit::ShaftSpeed, candidate.highest_speed().unwrap_or(top).si() / speed.si() - 1.0);
+        plain(Limit::TopSpeedLine, top.si() / speed.si() - 1.0);
+        if let Some(limit) = candidate.highest_speed() {
+            plain(Limit::ShaftSpeed, limit.si() / speed.si() - 1.0);
+        }
     } else if let (Some(limit), Some(band)) = (candidate.highest_speed(), point.choke.first()) {
         plain(Limit::ShaftSpeed, limit.si() / band.speed.si() - 1.0);
     }
@@ -330,7 +331,7 @@ fn margins(
         plain(Limit::Torque, limit.si() / point.demand.torque.si() - 1.0);
     }
     if let Some(limit) = plan.most_boost {
-        plain(Limit::Boost, (limit.si() - point.boost.si()) / limit.si().abs().max(1.0));
+        plain(Limit::Boost, limit.absolute(installation.site.pressure()) / point.manifold_pressure - 1.0);
     }
     plain(Limit::Injectors, installation.injectors.longest_duty().si() / point.duty.si() - 1.0);
     let most = installation.exhaust.most_expansion.si();

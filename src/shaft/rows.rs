@@ -51,7 +51,7 @@ pub fn demand_rows(demand: &AirDemand) -> Vec<Row> {
             demand.indicated_efficiency,
             "engine::indicated_efficiency",
         ),
-        row("air_flow", "air flow", demand.air, "engine::air_for_power"),
+        row("air_flow", "air flow", demand.air, "engine::moist_air_flow"),
         row("fuel_flow", "fuel flow", demand.fuel, "engine::fuel_for_air"),
         row("consumption", "specific fuel consumption", demand.consumption, "engine::air_demand"),
     ]
@@ -98,7 +98,7 @@ impl OperatingPoint {
                     "choke_flow",
                     "choke flow, +-12 % (1 sigma)",
                     band.flow,
-                    "compressor::inducer_choke_flow",
+                    "compressor::CompressorWheel::choke",
                 ),
             ]);
         }

@@ -84,7 +84,7 @@ formulas! { room "site" group ATMOSPHERE;
     /// assert!((h.m() - 1000.0).abs() < 0.1);
     /// # Ok::<(), FormulaError>(())
     /// ```
-    fn density_altitude(density: Density = "rho" in [0.6, 1.6], "air density";) -> Length = "H"
+    fn density_altitude(density: Density = "rho" in [0.6, 1.7], "air density";) -> Length = "H"
     source "ISO 2533:1975, section 2, turned round"
     {
         let n = 9.806_65 / (0.0065 * 287.052_87);

@@ -42,26 +42,29 @@ impl Site {
         self.moisten()
     }
     /// A barometer reading reduced to sea level, as weather services give it.
-    pub fn sea_level_barometer(mut self, pressure: SeaLevelPressure) -> Result<Self, FormulaError> {
-        self.pressure = station_pressure(pressure, self.altitude)?;
-        self.moisten()
+    pub fn sea_level_barometer(self, pressure: SeaLevelPressure) -> Result<Self, FormulaError> {
+        let here = station_pressure(pressure, self.altitude)?;
+        self.barometer(here)
     }
     /// The day's air temperature: -40 to 55 degC.
     pub fn air_temperature(mut self, temperature: Temperature) -> Result<Self, FormulaError> {
         let name = "site::Site::air_temperature";
-        self.temperature = checked(name, "temperature", "air temperature", temperature, 233.15, 328.15)?;
+        self.temperature = checked(name, "temperature", "air temperature", temperature, 233.149, 328.151)?;
         self.moisten()
     }
-    /// The day's relative humidity, at 0 degC and above.
+    /// The day's relative humidity. It follows later changes of temperature and barometer; where the standard
+    /// air is below freezing, give the day's temperature first, since humidity is read at 0 degC and above.
     pub fn humidity(mut self, humidity: RelativeHumidity) -> Result<Self, FormulaError> {
         self.humidity = humidity;
         self.moisten()
     }
-    /// The vapour that the humidity means at this temperature and pressure, whatever was set first.
+    /// The vapour that the humidity means at this temperature and pressure.
     fn moisten(mut self) -> Result<Self, FormulaError> {
-        if self.humidity.si() > 0.0 {
-            self.vapour = vapour_fraction(self.humidity, self.temperature, self.pressure)?;
-        }
+        self.vapour = if self.humidity.si() > 0.0 {
+            vapour_fraction(self.humidity, self.temperature, self.pressure)?
+        } else {
+            VapourFraction::from_si_unchecked(0.0)
+        };
         Ok(self)
     }
     /// Ambient absolute pressure.

@@ -51,6 +51,31 @@ impl Assumption {
             ),
             Self::new("cooling air of the charge cooler", "at ambient temperature", "0 to +15 K", Assumed),
             Self::new("charge cooling by the fuel", "not counted", "0 to -20 K with ethanol blends", Assumed),
+            Self::new(
+                "injectors",
+                "opening delay not counted",
+                "0.7 to 1.2 ms of each cycle",
+                Grade::FromMemory,
+            ),
+            Self::new(
+                "fuel vapour in the manifold",
+                "displaces no air",
+                "-2 % of air on gasoline, -7 % on ethanol, port",
+                Assumed,
+            ),
+            Self::new(
+                "compressor",
+                "adiabatic",
+                "too cold by the heat from the turbine at low speed",
+                Assumed,
+            ),
+            Self::new(
+                "engine speeds looked at",
+                "both ends and the middle of the target's band",
+                "",
+                Assumed,
+            ),
+            Self::new("water-gas constant of the exhaust", "3.5, frozen", "3.5 to 3.8", Grade::FromMemory),
             Self::new("fuel density", "at 15 degC", "-1 % for each 10 K", Published),
         ]
     }

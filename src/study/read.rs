@@ -4,7 +4,9 @@ use super::assumption::{Assumption, Assumptions};
 use super::document::{Document, Found, Table};
 use super::{Grade, Study};
 use crate::charge::{ChargeCooler, Loss};
-use crate::compressor::{CompressorMap, CompressorWheel, Readings};
+use crate::compressor::{
+    CompressorMap, CompressorWheel, HUB_RATIO, Readings, THROAT_SHARE, WORK_COEFFICIENT,
+};
 use crate::engine::{DEFAULT_VOLUMETRIC_EFFICIENCY, DEFAULT_WORK_FACTOR, Engine};
 use crate::formula::FormulaError;
 use crate::fuel::{Component, Fuel, Gasoline};
@@ -14,7 +16,7 @@ use crate::quantity::*;
 use crate::shaft::*;
 use crate::site::Site;
 use crate::supply::{DEFAULT_DUTY_LIMIT, Injectors};
-use crate::turbine::{Turbine, TurbineEfficiency};
+use crate::turbine::{DENSITY_SHARE, EXIT_SHARE, STATED_AREA_SIGMA, Turbine, TurbineEfficiency, WIDTH_SHARE};
 use core::cell::RefCell;
 use toml::de::DeTable;
 
@@ -72,6 +74,17 @@ impl<'d, 'a> Reader<'d, 'a> {
         let fuels: Vec<_> = root.tables("fuel").into_iter().map(|table| self.fuel(table)).collect();
         let candidates: Vec<_> =
             root.tables("candidate").into_iter().map(|table| self.candidate(table)).collect();
+        let twice = |names: Vec<&str>, list: &'static str| {
+            for (i, name) in names.iter().enumerate().filter(|(i, name)| names[..*i].contains(name)) {
+                root.problem(
+                    None,
+                    list,
+                    format!("number {} is named \"{name}\" like one before it; name it apart", i + 1),
+                );
+            }
+        };
+        twice(fuels.iter().flatten().map(|plan: &FuelPlan| plan.fuel.name()).collect(), "fuel");
+        twice(candidates.iter().flatten().map(Candidate::name).collect(), "candidate");
         root.close();
         let installation = Installation {
             engine: engine?,
@@ -103,6 +116,18 @@ impl<'d, 'a> Reader<'d, 'a> {
         let humidity = table.optional::<RelativeHumidity>("relative_humidity");
         let lost = "35 degC and 60 % humidity cost 3.3 % of the oxygen";
         self.default(&humidity, "humidity", "dry air", lost, Grade::Assumed);
+        if let (Some(a), Some(b)) = (&altitude, &barometer) {
+            let standard = crate::site::standard_pressure(a.value).ok();
+            if let Some(standard) = standard.filter(|standard| (b.value / *standard - 1.0).abs() > 0.06) {
+                let message = format!(
+                    "{} is far from the {standard} of the standard atmosphere at {:.0} m; a reading reduced to sea \
+                     level belongs under barometer_at_sea_level",
+                    b.value,
+                    a.value.m()
+                );
+                table.problem(b.line, "barometer", message);
+            }
+        }
         if let (Some(_), Some(second)) = (&barometer, &reduced) {
             table.problem(
                 second.line,
@@ -312,6 +337,9 @@ impl<'d, 'a> Reader<'d, 'a> {
                 "of the turbine inlet is between 430 and 1120 degC at full load",
             );
         }
+        if let Some(found) = most.as_ref().filter(|f| !(1.2..=6.0).contains(&f.value.si())) {
+            table.problem(found.line, "most_expansion", "is between 1.2 and 6");
+        }
         if let Some(found) = efficiency.as_ref().filter(|f| !(0.3..=0.9).contains(&f.value.si())) {
             table.problem(found.line, "turbine_efficiency", "is between 0.3 and 0.9");
         }
@@ -393,14 +421,14 @@ impl<'d, 'a> Reader<'d, 'a> {
         self.default(
             &value,
             "heating value of the gasoline",
-            "43.0 MJ/kg",
+            format!("{:.1} MJ/kg", typical.component().heating_value().mj_per_kg()),
             "42.0 to 44.0 MJ/kg",
             Grade::Published,
         );
         self.default(
             &hydrogen,
             "hydrogen to carbon ratio of the gasoline",
-            "1.85",
+            significant(Fuel::of(typical.component()).hydrogen_to_carbon().si(), 3),
             "1.75 to 2.0",
             Grade::FromMemory,
         );
@@ -499,21 +527,26 @@ impl<'d, 'a> Reader<'d, 'a> {
                 if hub.is_none() {
                     self.note(
                         "hub over tip diameter of a wheel without map",
-                        "0.30",
+                        HUB_RATIO,
                         "0.25 to 0.40",
                         Grade::FromMemory,
                     );
                 }
-                self.note("efficiency of a wheel without map", "0.70", "0.62 to 0.76", Grade::FromMemory);
+                self.note(
+                    "efficiency of a wheel without map",
+                    ASSUMED_EFFICIENCY,
+                    "0.62 to 0.76",
+                    Grade::FromMemory,
+                );
                 self.note(
                     "throat over annulus of a wheel without map",
-                    "0.57",
+                    THROAT_SHARE,
                     "choke flow +-12 % (1 sigma)",
                     Grade::Published,
                 );
                 self.note(
                     "work coefficient of a wheel without map",
-                    "0.70",
+                    WORK_COEFFICIENT,
                     "0.63 to 0.78",
                     Grade::Published,
                 );
@@ -532,6 +565,10 @@ impl<'d, 'a> Reader<'d, 'a> {
                 .into_iter()
                 .fold(candidate, |candidate, (name, turbine)| candidate.housing(name, turbine))
         });
+        if limit.is_none() {
+            let band = "the top speed line of a map stands in; nothing for a wheel without map";
+            self.note("highest shaft speed", "not stated", band, Grade::Assumed);
+        }
         if let Some(found) = limit {
             if !(2e3..=4.2e4).contains(&found.value.si()) {
                 table.problem(
@@ -569,7 +606,15 @@ impl<'d, 'a> Reader<'d, 'a> {
         }
         let made = match (&area, &aspect, &wheel) {
             (Some(area), None, _) => {
-                let sigma = sigma.map_or(Fraction::from_si_unchecked(0.1), |f| f.value);
+                let stated = Fraction::from_si_unchecked(STATED_AREA_SIGMA);
+                self.default(
+                    &sigma,
+                    "spread of a stated turbine area (1 sigma)",
+                    stated,
+                    "0.05 to 0.15",
+                    Grade::Assumed,
+                );
+                let sigma = sigma.map_or(stated, |f| f.value);
                 self.fit(&table, "effective_area", area.line, Turbine::from_effective_area(area.value, sigma))
             }
             (None, Some(aspect), Some(wheel)) => {
@@ -578,6 +623,14 @@ impl<'d, 'a> Reader<'d, 'a> {
                     "turbine::effective_area",
                     "+-25 % (1 sigma)",
                     Grade::Assumed,
+                );
+                let shape = format!("{WIDTH_SHARE:.3}, {EXIT_SHARE}, {DENSITY_SHARE}");
+                let what = "turbine wheel: width over diameter, exit over disc, density at the wheel";
+                self.note(
+                    what,
+                    shape,
+                    "0.12 to 0.2, 0.2 to 0.4, 0.7 to 0.9; inside the area's band",
+                    Grade::FromMemory,
                 );
                 let made = Turbine::from_area_over_radius(aspect.value, wheel.value);
                 self.fit(&table, "area_over_radius", aspect.line, made)

@@ -1,7 +1,6 @@
 //! What a housing's area over radius says about the flow a turbine passes: a little.
 
 use crate::formula::FormulaError;
-use crate::quantity::units::mm;
 use crate::quantity::*;
 
 formulas! { room "turbine" group HOUSING;
@@ -38,6 +37,15 @@ formulas! { room "turbine" group HOUSING;
 /// a judgement, since wheel exit, blade angle and vortex loss are unknown.
 pub const AREA_SIGMA: f64 = 0.25;
 
+/// The same for an effective area that someone measured or stated, where no spread is given: a judgement.
+pub const STATED_AREA_SIGMA: f64 = 0.10;
+/// Inlet width of the wheel over its diameter: from memory 0.12 to 0.20.
+pub const WIDTH_SHARE: f64 = 1.0 / 6.0;
+/// Effective exit area of the wheel over its disc: from memory 0.2 to 0.4.
+pub const EXIT_SHARE: f64 = 0.30;
+/// Static density at the wheel over that at the housing's inlet: from memory 0.7 to 0.9.
+pub const DENSITY_SHARE: f64 = 0.78;
+
 /// A turbine known by its housing, or by an effective area that someone measured or stated.
 ///
 /// ```
@@ -54,14 +62,13 @@ pub struct Turbine {
 }
 
 impl Turbine {
-    /// From area over radius and the wheel's diameter at its inlet. Inlet width is taken as a sixth of
-    /// the diameter, the effective exit as 0.30 of the wheel's disc, the density at the wheel as 0.78 of
-    /// that at the housing's inlet: from memory, under the wide band of [`AREA_SIGMA`].
+    /// From area over radius and the wheel's diameter at its inlet. Width, exit and density at the
+    /// wheel take [`WIDTH_SHARE`], [`EXIT_SHARE`] and [`DENSITY_SHARE`], under the wide band of [`AREA_SIGMA`].
     pub fn from_area_over_radius(area_over_radius: Length, wheel: Length) -> Result<Self, FormulaError> {
         let radius = wheel / 2.0;
         let disc = radius * radius * core::f64::consts::PI;
-        let density = DensityRatio::from_si_unchecked(0.78);
-        let area = effective_area(area_over_radius, radius, wheel / 6.0, disc * 0.30, density)?;
+        let density = DensityRatio::from_si_unchecked(DENSITY_SHARE);
+        let area = effective_area(area_over_radius, radius, wheel * WIDTH_SHARE, disc * EXIT_SHARE, density)?;
         let sigma = Fraction::from_si_unchecked(AREA_SIGMA);
         Ok(Self { area, sigma, area_over_radius: Some(area_over_radius) })
     }
@@ -86,9 +93,4 @@ impl Turbine {
     pub fn area_over_radius(&self) -> Option<Length> {
         self.area_over_radius
     }
-}
-
-/// Area over radius from a label in inches, as castings carry it: 0.63 is 16.0 mm (from memory).
-pub fn area_over_radius_label(inches: f64) -> Length {
-    mm(inches * 25.4)
 }
