@@ -9,6 +9,7 @@ pub mod charge;
 #[cfg(all(feature = "chart", feature = "study"))]
 pub mod chart;
 pub mod compressor;
+mod constants;
 pub mod engine;
 pub mod fuel;
 pub mod gas;

@@ -1,6 +1,11 @@
 //! Blends of two components by volume, and what they need and give.
 
+use crate::constants::{AIR_MOLAR_MASS, ATOMIC_WEIGHTS, OXYGEN_IN_AIR};
 use crate::quantity::*;
+
+const C: f64 = ATOMIC_WEIGHTS[0];
+const H: f64 = ATOMIC_WEIGHTS[1];
+const O: f64 = ATOMIC_WEIGHTS[2];
 
 formulas! { room "fuel" group BLEND;
     /// Stoichiometric air-fuel ratio from the elements
@@ -23,8 +28,8 @@ formulas! { room "fuel" group BLEND;
     ) -> AirFuelRatio = "AFR_st"
     source "oxygen balance; dry air of ISO 2533:1975, IUPAC atomic weights"
     {
-        let demand = (carbon / 12.011 + hydrogen / (4.0 * 1.008) - oxygen / (2.0 * 15.999)).called("n_O2");
-        demand * (28.965_08 * 0.999_97 / 0.209_476)
+        let demand = (carbon / C + hydrogen / (4.0 * H) - oxygen / (2.0 * O)).called("n_O2");
+        demand * (AIR_MOLAR_MASS / OXYGEN_IN_AIR)
     }
 
     /// Density of a blend by volume

@@ -1,5 +1,6 @@
 //! What blends are made of, read from `data/fuel/components.csv`.
 
+use crate::constants::ATOMIC_WEIGHTS;
 use crate::formula::FormulaError;
 use crate::quantity::units::*;
 use crate::quantity::*;
@@ -63,8 +64,6 @@ pub fn facts() -> &'static [Fact] {
     })
 }
 
-const ATOMIC_MASSES: [f64; 3] = [12.011, 1.008, 15.999];
-
 impl Component {
     /// Ethanol, C2H6O.
     pub fn ethanol() -> Self {
@@ -104,7 +103,7 @@ impl Component {
     }
     /// Mass fractions of carbon, hydrogen and oxygen.
     pub fn elements(&self) -> [Fraction; 3] {
-        let masses: [f64; 3] = core::array::from_fn(|i| ATOMIC_MASSES[i] * self.atoms[i]);
+        let masses: [f64; 3] = core::array::from_fn(|i| ATOMIC_WEIGHTS[i] * self.atoms[i]);
         let total: f64 = masses.iter().sum();
         masses.map(|mass| Fraction::from_si_unchecked(mass / total))
     }
@@ -114,7 +113,7 @@ impl Component {
         let of: BTreeMap<&str, f64> = own.map(|fact| (fact.property.as_str(), fact.value)).collect();
         let at = |property: &str| of.get(property).copied().unwrap_or(f64::NAN);
         let atoms = ["carbon", "hydrogen", "oxygen"].map(at);
-        let from_atoms: f64 = atoms.iter().zip(ATOMIC_MASSES).map(|(n, m)| n * m).sum();
+        let from_atoms: f64 = atoms.iter().zip(ATOMIC_WEIGHTS).map(|(n, m)| n * m).sum();
         Self {
             name: name.into(),
             atoms,

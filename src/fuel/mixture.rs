@@ -2,6 +2,7 @@
 
 use super::component::{Component, Gasoline};
 use super::*;
+use crate::constants::ATOMIC_WEIGHTS;
 use crate::formula::FormulaError;
 use crate::quantity::*;
 
@@ -168,13 +169,17 @@ impl Fuel {
     pub fn elements(&self) -> [Fraction; 3] {
         self.elements
     }
+    /// Moles of an element per unit of mass.
+    fn atoms(&self, element: usize) -> f64 {
+        self.elements[element].si() / ATOMIC_WEIGHTS[element]
+    }
     /// Hydrogen atoms per carbon atom.
     pub fn hydrogen_to_carbon(&self) -> AtomRatio {
-        AtomRatio::from_si_unchecked(self.elements[1].si() / 1.008 / (self.elements[0].si() / 12.011))
+        AtomRatio::from_si_unchecked(self.atoms(1) / self.atoms(0))
     }
     /// Oxygen atoms per carbon atom.
     pub fn oxygen_to_carbon(&self) -> AtomRatio {
-        AtomRatio::from_si_unchecked(self.elements[2].si() / 15.999 / (self.elements[0].si() / 12.011))
+        AtomRatio::from_si_unchecked(self.atoms(2) / self.atoms(0))
     }
     /// Stoichiometric air-fuel ratio, by mass of dry air.
     pub fn stoichiometric_ratio(&self) -> Result<AirFuelRatio, FormulaError> {

@@ -4,6 +4,7 @@
 //! enhancement factor); it is left out, and named wherever humid air is compared.
 
 use super::{Gas, Species};
+use crate::constants::WATER_OVER_AIR;
 use crate::formula::FormulaError;
 use crate::quantity::*;
 
@@ -61,7 +62,7 @@ formulas! { room "gas" group HUMID;
     /// ```
     fn humidity_ratio(vapour: VapourFraction = "x" in [0.0, 0.3], "mole fraction of vapour";) -> HumidityRatio = "w"
     source "definition; M_w/M_air = 18.015/28.96508"
-    { vapour / (c(1.0) - vapour) * (18.015 / 28.965_08) }
+    { vapour / (c(1.0) - vapour) * WATER_OVER_AIR }
 
     /// Mole fraction of vapour from the humidity ratio
     ///
@@ -75,7 +76,7 @@ formulas! { room "gas" group HUMID;
     /// ```
     fn vapour_fraction_from_ratio(ratio: HumidityRatio = "w" in [0.0, 0.25], "humidity ratio";) -> VapourFraction = "x"
     source "definition turned round"
-    { ratio / (ratio + (18.015 / 28.965_08)) }
+    { ratio / (ratio + WATER_OVER_AIR) }
 
     /// Oxygen lost to humidity
     ///

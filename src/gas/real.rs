@@ -1,6 +1,7 @@
 //! What the ideal-gas assumption costs, as a number at the conditions of use.
 
 use super::species::UNIVERSAL_GAS_CONSTANT;
+use crate::constants::AIR_MOLAR_MASS;
 use crate::formula::{Scalar, c};
 use crate::quantity::*;
 
@@ -49,7 +50,7 @@ formulas! { room "gas" group REAL;
         let t = (temperature / critical).called("T_r");
         let bend = t.powf(S::lit(-3.6)) * (-0.422 * 1.6 * 2.6) + t.powf(S::lit(-6.2)) * (-0.172 * 4.2 * 5.2 * omega);
         let bend = (bend * scale).called("d2B/dT2");
-        -(temperature * pressure * bend) / (1005.0 * 0.028_965_08)
+        -(temperature * pressure * bend) / (1005.0 * AIR_MOLAR_MASS * 1e-3)
     }
 }
 
