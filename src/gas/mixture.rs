@@ -69,6 +69,9 @@ impl Range {
 
 const NODES: usize = 32;
 
+/// Bins of equal width that say at which node to look first.
+const BINS: usize = 64;
+
 /// A rising property at some temperatures: where its inversion starts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Grid {
@@ -76,6 +79,10 @@ struct Grid {
     y: [f64; NODES],
     /// Kelvin per unit of the property.
     d: [f64; NODES],
+    /// Bins per unit of the property.
+    bins: f64,
+    /// The upper node of the interval in which each bin begins.
+    first: [u8; BINS],
 }
 
 impl Grid {
@@ -83,7 +90,7 @@ impl Grid {
     fn of_enthalpy(ranges: &[Range; 2]) -> Self {
         let t = core::array::from_fn(|i| COLDEST + (HOTTEST - COLDEST) * i as f64 / (NODES - 1) as f64);
         let side = |t: f64| &ranges[usize::from(t >= JOINT)];
-        Self { t, y: t.map(|t| side(t).h(t)), d: t.map(|t| 1.0 / side(t).cp(t)) }
+        Self::new(t, t.map(|t| side(t).h(t)), t.map(|t| 1.0 / side(t).cp(t)))
     }
     /// Entropy is nearly straight over the logarithm of the temperature.
     fn of_entropy(ranges: &[Range; 2]) -> Self {
@@ -94,19 +101,27 @@ impl Grid {
             at
         });
         let side = |t: f64| &ranges[usize::from(t >= JOINT)];
-        Self { t, y: t.map(|t| side(t).s(t)), d: t.map(|t| t / side(t).cp(t)) }
+        Self::new(t, t.map(|t| side(t).s(t)), t.map(|t| t / side(t).cp(t)))
+    }
+    fn new(t: [f64; NODES], y: [f64; NODES], d: [f64; NODES]) -> Self {
+        let bins = BINS as f64 / (y[NODES - 1] - y[0]);
+        let mut node = 1;
+        let first = core::array::from_fn(|bin| {
+            let begins = y[0] + bin as f64 / bins;
+            while node < NODES - 1 && y[node] <= begins {
+                node += 1;
+            }
+            node as u8
+        });
+        Self { t, y, d, bins, first }
     }
     /// The temperature at a value, by the cubic between two nodes: close enough that one step lands.
     #[inline]
     fn start(&self, y: f64) -> f64 {
-        let last = NODES - 1;
-        let (low, high) = (self.y[0], self.y[last]);
-        // Equal steps would make this the place; the real ones are at most a few nodes away.
-        let mut i = (((y - low) / (high - low) * last as f64) as usize).clamp(1, last);
-        while i > 1 && self.y[i - 1] > y {
-            i -= 1;
-        }
-        while i < last && self.y[i] < y {
+        // A value outside, or not a number, lands in an outer bin and is refused after the step.
+        let bin = (((y - self.y[0]) * self.bins) as usize).min(BINS - 1);
+        let mut i = usize::from(self.first[bin]);
+        while i < NODES - 1 && self.y[i] < y {
             i += 1;
         }
         let width = self.y[i] - self.y[i - 1];
