@@ -1,6 +1,6 @@
 //! Curves over one axis.
 
-use super::{Figure, FigureError, finish, palette};
+use super::{FINE, Figure, FigureError, LINE, fine, finish, palette};
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
@@ -45,12 +45,12 @@ pub fn curves(title: &str, across: &str, up: &str, curves: &[Curve]) -> Result<F
     }
     let mut svg = String::new();
     let drawn = {
-        let area = SVGBackend::with_string(&mut svg, SIZE).into_drawing_area();
+        let area = SVGBackend::with_string(&mut svg, fine(SIZE)).into_drawing_area();
         paint(&area, title, across, up, curves)
             .and_then(|()| area.present().map_err(|error| error.to_string()))
     };
     drawn.map_err(FigureError)?;
-    Ok(finish(svg, title))
+    Ok(finish(svg, SIZE, title))
 }
 
 fn paint(
@@ -62,8 +62,8 @@ fn paint(
 ) -> Result<(), String> {
     let failed = |error: DrawingAreaErrorKind<std::io::Error>| error.to_string();
     area.fill(&WHITE).map_err(failed)?;
-    let ink = |size: i32| (FAMILY, size).into_font().color(&palette::INK);
-    area.draw(&Text::new(title.to_string(), (16, 14), ink(17))).map_err(failed)?;
+    let ink = |size: i32| (FAMILY, size * FINE).into_font().color(&palette::INK);
+    area.draw(&Text::new(title.to_string(), (16 * FINE, 14 * FINE), ink(17))).map_err(failed)?;
     let span = |pick: fn(&(f64, f64)) -> f64| {
         let values = || curves.iter().flat_map(|curve| curve.points.iter().map(pick));
         let (low, high) =
@@ -74,12 +74,12 @@ fn paint(
     let (left, right, _) = span(|p| p.0);
     let (low, high, room) = span(|p| p.1);
     let longest = curves.iter().map(|curve| curve.name.chars().count()).max().unwrap_or(0) as u32;
-    let (_, body) = area.split_vertically(38);
+    let (_, body) = area.split_vertically(38 * FINE);
     let mut chart = ChartBuilder::on(&body)
-        .margin(14)
-        .margin_right(20 + 8 * longest)
-        .x_label_area_size(48)
-        .y_label_area_size(74)
+        .margin(14 * FINE)
+        .margin_right((20 + 8 * longest) * LINE)
+        .x_label_area_size(48 * FINE)
+        .y_label_area_size(74 * FINE)
         .build_cartesian_2d(left..right, (low - room)..(high + room))
         .map_err(failed)?;
     chart.plotting_area().fill(&palette::PAPER).map_err(failed)?;
@@ -98,23 +98,24 @@ fn paint(
     chart
         .configure_mesh()
         .light_line_style(TRANSPARENT)
-        .bold_line_style(palette::RULE)
-        .axis_style(palette::INK)
+        .bold_line_style(palette::RULE.stroke_width(LINE))
+        .axis_style(palette::INK.stroke_width(LINE))
+        .set_all_tick_mark_size(5 * FINE)
         .x_labels(8)
         .y_labels(8)
         .x_label_formatter(&|x| format!("{x:.dx$}"))
         .y_label_formatter(&|y| format!("{y:.dy$}"))
         .x_desc(across)
         .y_desc(up)
-        .axis_desc_style((FAMILY, 15, &palette::INK))
-        .label_style((FAMILY, 13, &palette::INK))
+        .axis_desc_style((FAMILY, 15 * FINE, &palette::INK))
+        .label_style((FAMILY, 13 * FINE, &palette::INK))
         .draw()
         .map_err(failed)?;
     let mut labels: Vec<(i32, usize)> = Vec::new();
     for (index, curve) in curves.iter().enumerate() {
         let colour = palette::curve(index, curves.len());
         chart
-            .draw_series(LineSeries::new(curve.points.iter().copied(), colour.stroke_width(3)))
+            .draw_series(LineSeries::new(curve.points.iter().copied(), colour.stroke_width(3 * LINE)))
             .map_err(failed)?;
         if let Some(last) = curve.points.last() {
             labels.push((chart.backend_coord(last).1, index));
@@ -125,10 +126,10 @@ fn paint(
     let mut free = i32::MIN;
     for (y, index) in labels {
         let y = y.max(free);
-        free = y + 16;
+        free = y + 16 * FINE;
         let Some(last) = curves[index].points.last() else { continue };
-        let style = (FAMILY, 13).into_font().color(&palette::curve(index, curves.len()));
-        let x = chart.backend_coord(last).0 + 6;
+        let style = (FAMILY, 13 * FINE).into_font().color(&palette::curve(index, curves.len()));
+        let x = chart.backend_coord(last).0 + 6 * FINE;
         let style = style.pos(Pos::new(HPos::Left, VPos::Center));
         area.draw(&Text::new(curves[index].name.clone(), (x, y), style)).map_err(failed)?;
     }

@@ -1,6 +1,6 @@
 //! A compressor map with the operating lines on it.
 
-use super::{Figure, FigureError, finish, palette};
+use super::{FINE, Figure, FigureError, LINE, fine, finish, palette};
 use crate::compressor::CompressorMap;
 use crate::quantity::units::{corrected_lb_per_min, fraction};
 use crate::quantity::*;
@@ -68,17 +68,17 @@ pub fn bare_map_figure(map: &CompressorMap) -> Result<Figure, FigureError> {
 fn draw(map: &CompressorMap, tracks: &[Track], title: String) -> Result<Figure, FigureError> {
     let mut svg = String::new();
     let drawn = {
-        let area = SVGBackend::with_string(&mut svg, SIZE).into_drawing_area();
+        let area = SVGBackend::with_string(&mut svg, fine(SIZE)).into_drawing_area();
         paint(&area, map, tracks, &title).and_then(|()| area.present().map_err(|error| error.to_string()))
     };
     drawn.map_err(FigureError)?;
-    Ok(finish(svg, &title))
+    Ok(finish(svg, SIZE, &title))
 }
 
 fn paint(area: &Page<'_>, map: &CompressorMap, tracks: &[Track], title: &str) -> Result<(), String> {
     let failed = |error: DrawingAreaErrorKind<std::io::Error>| error.to_string();
     area.fill(&WHITE).map_err(failed)?;
-    area.draw(&Text::new(title.to_string(), (16, 14), ink(17))).map_err(failed)?;
+    area.draw(&Text::new(title.to_string(), (16 * FINE, 14 * FINE), ink(17))).map_err(failed)?;
     let lines: Vec<_> = map.points().collect();
     let all = || lines.iter().flat_map(|(_, points)| points.iter());
     let on_tracks = || tracks.iter().flat_map(|track| track.points.iter());
@@ -86,12 +86,12 @@ fn paint(area: &Page<'_>, map: &CompressorMap, tracks: &[Track], title: &str) ->
         all().map(|p| p.flow.si()).chain(on_tracks().map(|p| p.flow.si())).fold(0.0, f64::max) * 1.10;
     let highest =
         all().map(|p| p.ratio.si()).chain(on_tracks().map(|p| p.ratio.si())).fold(1.0, f64::max) + 0.25;
-    let (_, body) = area.split_vertically(34);
+    let (_, body) = area.split_vertically(34 * FINE);
     let mut chart = ChartBuilder::on(&body)
-        .margin(14)
-        .margin_top(44)
-        .x_label_area_size(48)
-        .y_label_area_size(58)
+        .margin(14 * FINE)
+        .margin_top(44 * FINE)
+        .x_label_area_size(48 * FINE)
+        .y_label_area_size(58 * FINE)
         .build_cartesian_2d(0.0..widest, 1.0..highest)
         .map_err(failed)?;
     chart.plotting_area().fill(&palette::PAPER).map_err(failed)?;
@@ -104,16 +104,17 @@ fn paint(area: &Page<'_>, map: &CompressorMap, tracks: &[Track], title: &str) ->
     chart
         .configure_mesh()
         .light_line_style(TRANSPARENT)
-        .bold_line_style(palette::RULE)
-        .axis_style(palette::INK)
+        .bold_line_style(palette::RULE.stroke_width(LINE))
+        .axis_style(palette::INK.stroke_width(LINE))
+        .set_all_tick_mark_size(5 * FINE)
         .x_labels(9)
         .y_labels(9)
         .x_label_formatter(&|x| format!("{x:.2}"))
         .y_label_formatter(&|y| format!("{y:.1}"))
         .x_desc(below)
         .y_desc("pressure ratio, total to total")
-        .axis_desc_style((FAMILY, 15, &palette::INK))
-        .label_style((FAMILY, 13, &palette::INK))
+        .axis_desc_style((FAMILY, 15 * FINE, &palette::INK))
+        .label_style((FAMILY, 13 * FINE, &palette::INK))
         .draw()
         .map_err(failed)?;
     pounds(area, &chart, widest, highest).map_err(failed)?;
@@ -126,7 +127,7 @@ fn paint(area: &Page<'_>, map: &CompressorMap, tracks: &[Track], title: &str) ->
 }
 
 fn ink(size: i32) -> TextStyle<'static> {
-    (FAMILY, size).into_font().color(&palette::INK)
+    (FAMILY, size * FINE).into_font().color(&palette::INK)
 }
 
 /// Words beside a point of the plot, so many pixels away; drawn on the page, which does not clip them.
@@ -139,7 +140,7 @@ fn beside(
     style: TextStyle<'_>,
 ) -> Drawn {
     let (x, y) = chart.backend_coord(&at);
-    page.draw(&Text::new(words, (x + off.0, y + off.1), style))
+    page.draw(&Text::new(words, (x + off.0 * FINE, y + off.1 * FINE), style))
 }
 
 /// The trade's unit as a second axis along the top.
@@ -149,15 +150,19 @@ fn pounds(page: &Page<'_>, chart: &Panel<'_>, widest: f64, highest: f64) -> Draw
     let centred = Pos::new(HPos::Center, VPos::Bottom);
     let (left, top) = chart.backend_coord(&(0.0, highest));
     let (right, _) = chart.backend_coord(&(widest, highest));
-    page.draw(&PathElement::new(vec![(left, top), (right, top)], palette::INK))?;
+    page.draw(&PathElement::new(vec![(left, top), (right, top)], palette::INK.stroke_width(LINE)))?;
     let mut at = 0.0;
     while at * pound <= widest {
         let (x, y) = chart.backend_coord(&(at * pound, highest));
-        page.draw(&PathElement::new(vec![(x, y), (x, y - 6)], palette::INK))?;
-        page.draw(&Text::new(format!("{at:.0}"), (x, y - 8), ink(13).pos(centred)))?;
+        page.draw(&PathElement::new(vec![(x, y), (x, y - 6 * FINE)], palette::INK.stroke_width(LINE)))?;
+        page.draw(&Text::new(format!("{at:.0}"), (x, y - 8 * FINE), ink(13).pos(centred)))?;
         at += step;
     }
-    page.draw(&Text::new("corrected flow, lb/min", ((left + right) / 2, top - 24), ink(15).pos(centred)))
+    page.draw(&Text::new(
+        "corrected flow, lb/min",
+        ((left + right) / 2, top - 24 * FINE),
+        ink(15).pos(centred),
+    ))
 }
 
 /// Speed lines, darker where the efficiency is higher.
@@ -171,7 +176,7 @@ fn speed_lines(page: &Page<'_>, chart: &mut Panel<'_>, map: &CompressorMap, line
             let share =
                 (0.5 * (pair[0].efficiency.si() + pair[1].efficiency.si()) - low) / (high - low).max(1e-9);
             let ends = pair.iter().map(|p| (p.flow.si(), p.ratio.si()));
-            chart.draw_series(LineSeries::new(ends, palette::efficiency(share).stroke_width(3)))?;
+            chart.draw_series(LineSeries::new(ends, palette::efficiency(share).stroke_width(3 * LINE)))?;
         }
         let last = points[points.len() - 1];
         let style = ink(12).pos(Pos::new(HPos::Left, VPos::Center));
@@ -181,7 +186,7 @@ fn speed_lines(page: &Page<'_>, chart: &mut Panel<'_>, map: &CompressorMap, line
     let points = lines.iter().flat_map(|(_, points)| points);
     if let Some(best) = points.max_by(|a, b| a.efficiency.si().total_cmp(&b.efficiency.si())) {
         let at = (best.flow.si(), best.ratio.si());
-        chart.draw_series([Circle::new(at, 4, palette::efficiency(1.0).filled())])?;
+        chart.draw_series([Circle::new(at, 4 * FINE, palette::efficiency(1.0).filled())])?;
         let style = ink(12).pos(Pos::new(HPos::Left, VPos::Bottom));
         beside(page, chart, at, (6, -4), format!("best {:.1} %", best.efficiency.percent()), style)?;
     }
@@ -191,13 +196,13 @@ fn speed_lines(page: &Page<'_>, chart: &mut Panel<'_>, map: &CompressorMap, line
 /// What the shades of the speed lines mean.
 fn shades(page: &Page<'_>, chart: &Panel<'_>, low: f64, high: f64) -> Drawn {
     let (left, bottom) = chart.backend_coord(&(0.0, 1.0));
-    let (x, y) = (left + 16, bottom - 30);
+    let (x, y) = (left + 16 * FINE, bottom - 30 * FINE);
     for k in 0..40 {
         let style = palette::efficiency(f64::from(k) / 39.0).filled();
-        page.draw(&Rectangle::new([(x + 3 * k, y), (x + 3 * k + 3, y + 8)], style))?;
+        page.draw(&Rectangle::new([(x + 3 * k * FINE, y), (x + (3 * k + 4) * FINE, y + 8 * FINE)], style))?;
     }
     let words = format!("efficiency {:.0} to {:.0} %; speed in thousand rpm", 100.0 * low, 100.0 * high);
-    page.draw(&Text::new(words, (x, y + 11), ink(12)))
+    page.draw(&Text::new(words, (x, y + 11 * FINE), ink(12)))
 }
 
 fn ends(page: &Page<'_>, chart: &mut Panel<'_>, map: &CompressorMap) -> Drawn {
@@ -206,10 +211,11 @@ fn ends(page: &Page<'_>, chart: &mut Panel<'_>, map: &CompressorMap) -> Drawn {
     for (position, colour, width) in [(0.0, palette::SURGE, 3), (1.0, palette::CHOKE, 1)] {
         let between = (0..=80).map(|k| *first + (*last - *first) * (f64::from(k) / 80.0));
         let at = |speed| map.on_line(speed, fraction(position)).map(|p| (p.flow.si(), p.ratio.si()));
-        chart.draw_series(LineSeries::new(between.filter_map(at), colour.stroke_width(width)))?;
+        chart.draw_series(LineSeries::new(between.filter_map(at), colour.stroke_width(width * LINE)))?;
     }
     if let Some(p) = map.on_line(speeds[speeds.len() / 2], fraction(0.0)) {
-        let style = (FAMILY, 13).into_font().color(&palette::SURGE).pos(Pos::new(HPos::Right, VPos::Bottom));
+        let style =
+            (FAMILY, 13 * FINE).into_font().color(&palette::SURGE).pos(Pos::new(HPos::Right, VPos::Bottom));
         beside(page, chart, (p.flow.si(), p.ratio.si()), (-8, 0), "surge line".into(), style)?;
     }
     Ok(())
@@ -222,7 +228,7 @@ fn operating_line(page: &Page<'_>, chart: &mut Panel<'_>, track: &Track, index: 
     for (i, pair) in track.points.windows(2).enumerate() {
         let colour = palette::engine_speed(i as f64 / count.saturating_sub(2).max(1) as f64);
         let width = if pair.iter().all(|p| p.inside) { 6 } else { 2 };
-        chart.draw_series(LineSeries::new(pair.iter().map(place), colour.stroke_width(width)))?;
+        chart.draw_series(LineSeries::new(pair.iter().map(place), colour.stroke_width(width * LINE)))?;
     }
     if let Some(first) = track.points.first() {
         let style = ink(14).pos(Pos::new(HPos::Right, VPos::Center));
@@ -236,9 +242,13 @@ fn legend(page: &Page<'_>, chart: &Panel<'_>, tracks: &[Track]) -> Drawn {
     let (left, _) = chart.backend_coord(&(0.0, 1.0));
     let (_, ys) = chart.plotting_area().get_pixel_range();
     for (index, track) in tracks.iter().enumerate() {
-        let y = ys.start + 12 + 20 * index as i32;
+        let y = ys.start + (12 + 20 * index as i32) * FINE;
         let outside = if track.points.iter().all(|p| p.inside) { "" } else { " (thin: outside the map)" };
-        page.draw(&Text::new(format!("{}   {}{outside}", index + 1, track.words), (left + 14, y), ink(14)))?;
+        page.draw(&Text::new(
+            format!("{}   {}{outside}", index + 1, track.words),
+            (left + 14 * FINE, y),
+            ink(14),
+        ))?;
     }
     Ok(())
 }

@@ -25,10 +25,24 @@ impl Figure {
     }
 }
 
-/// Completes the document: the mark lets a later run recognise its own file.
-fn finish(svg: String, title: &str) -> Figure {
-    let svg = svg.replacen("<svg ", "<!-- shaftwork -->\n<svg role=\"img\" font-family=\"sans-serif\" ", 1);
-    Figure { svg, title: title.into() }
+/// The drawing library places everything on whole pixels. Pages are drawn so many times larger and shown
+/// at their size, so that a smooth line stays smooth.
+const FINE: i32 = 8;
+/// The width of a line of one pixel on such a page.
+const LINE: u32 = FINE as u32;
+
+fn fine((width, height): (u32, u32)) -> (u32, u32) {
+    (width * LINE, height * LINE)
+}
+
+/// Completes the document: its size, and the mark by which a later run recognises its own file.
+fn finish(svg: String, (width, height): (u32, u32), title: &str) -> Figure {
+    let drawn = fine((width, height));
+    let old = format!("<svg width=\"{}\" height=\"{}\" ", drawn.0, drawn.1);
+    let new = format!(
+        "<!-- shaftwork -->\n<svg role=\"img\" font-family=\"sans-serif\" width=\"{width}\" height=\"{height}\" "
+    );
+    Figure { svg: svg.replacen(&old, &new, 1), title: title.into() }
 }
 
 /// A figure that could not be drawn.
