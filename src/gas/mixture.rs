@@ -79,6 +79,8 @@ struct Grid {
     y: [f64; NODES],
     /// Kelvin per unit of the property.
     d: [f64; NODES],
+    /// One over the width of the interval below each node.
+    inverse: [f64; NODES],
     /// Bins per unit of the property.
     bins: f64,
     /// The upper node of the interval in which each bin begins.
@@ -113,7 +115,8 @@ impl Grid {
             }
             node as u8
         });
-        Self { t, y, d, bins, first }
+        let inverse = core::array::from_fn(|i| if i > 0 { 1.0 / (y[i] - y[i - 1]) } else { 0.0 });
+        Self { t, y, d, inverse, bins, first }
     }
     /// The temperature at a value, by the cubic between two nodes: close enough that one step lands.
     #[inline]
@@ -125,7 +128,7 @@ impl Grid {
             i += 1;
         }
         let width = self.y[i] - self.y[i - 1];
-        let share = (y - self.y[i - 1]) / width;
+        let share = (y - self.y[i - 1]) * self.inverse[i];
         let rise = self.t[i] - self.t[i - 1];
         let (a, b) = (width * self.d[i - 1] - rise, rise - width * self.d[i]);
         self.t[i - 1] + share * (rise + (1.0 - share) * (a * (1.0 - share) + b * share))
@@ -204,8 +207,7 @@ impl Gas {
             // A step may cross the joint; the first may leave the range by a little.
             let Some(range) = self.at(t.clamp(COLDEST, HOTTEST)) else { return f64::NAN };
             let (off, slope, bend) = gap(range, t);
-            let newton = off / slope;
-            let next = t - newton / (1.0 - 0.5 * newton * bend / slope);
+            let next = t - 2.0 * off * slope / (2.0 * slope * slope - off * bend);
             // The error falls with its third power: a step this small has already landed.
             if (next - t).abs() <= 1e-5 * t {
                 return if self.at(next).is_some() { next } else { f64::NAN };
@@ -273,8 +275,9 @@ impl Property for Entropy<'_> {
     }
     fn invert(&self, s: f64) -> f64 {
         self.0.invert(self.0.entropies.start(s), |range, t| {
-            let per_kelvin = range.cp(t) / t;
-            (range.s(t) - s, per_kelvin, (range.cp_slope(t) - per_kelvin) / t)
+            let inverse = 1.0 / t;
+            let per_kelvin = range.cp(t) * inverse;
+            (range.s(t) - s, per_kelvin, (range.cp_slope(t) - per_kelvin) * inverse)
         })
     }
 }
