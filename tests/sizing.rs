@@ -1,33 +1,18 @@
 //! The sizing of the demonstration: every balance and every margin recomputed by hand.
 #![cfg(feature = "study")]
 
+#[path = "support/demo.rs"]
+mod demo;
 #[path = "support/reference.rs"]
 mod reference;
 
 use core::f64::consts::PI;
+use demo::{candidate, demo, installation, plan, turbine};
 use reference::{between, close, close_relative};
 use shaftwork::formula::Property;
 use shaftwork::gas::{WaterGas, burn, heat_capacity_ratio, isentropic_temperature};
 use shaftwork::prelude::*;
-use shaftwork::study::{Entry, Sizing};
-use std::sync::OnceLock;
-
-fn demo() -> &'static Sizing {
-    static DEMO: OnceLock<Sizing> = OnceLock::new();
-    DEMO.get_or_init(|| Study::demo().unwrap().size().unwrap())
-}
-fn installation() -> &'static Installation {
-    &demo().study.installation
-}
-fn plan(entry: &Entry) -> &'static FuelPlan {
-    &demo().study.fuels[entry.fuel]
-}
-fn candidate(entry: &Entry) -> &'static Candidate {
-    &demo().study.candidates[entry.candidate]
-}
-fn turbine(entry: &Entry) -> &'static Turbine {
-    &candidate(entry).housings()[entry.housing].turbine
-}
+use shaftwork::study::Entry;
 
 /// Temperature before the compressor: the day's and what the intake adds.
 fn inlet_temperature() -> f64 {

@@ -1,30 +1,15 @@
 //! The most power lies at the limit that is named, and the verdict agrees with it.
 #![cfg(feature = "study")]
 
+#[path = "support/demo.rs"]
+mod demo;
 #[path = "support/reference.rs"]
 mod reference;
 
+use demo::{candidate, demo, installation, plan, turbine};
 use reference::{between, close, close_relative};
 use shaftwork::prelude::*;
-use shaftwork::study::{Entry, Sizing};
-use std::sync::OnceLock;
-
-fn demo() -> &'static Sizing {
-    static DEMO: OnceLock<Sizing> = OnceLock::new();
-    DEMO.get_or_init(|| Study::demo().unwrap().size().unwrap())
-}
-fn installation() -> &'static Installation {
-    &demo().study.installation
-}
-fn plan(entry: &Entry) -> &'static FuelPlan {
-    &demo().study.fuels[entry.fuel]
-}
-fn candidate(entry: &Entry) -> &'static Candidate {
-    &demo().study.candidates[entry.candidate]
-}
-fn turbine(entry: &Entry) -> &'static Turbine {
-    &candidate(entry).housings()[entry.housing].turbine
-}
+use shaftwork::study::Entry;
 
 /// Limits exceeded at a power, with the engine speed.
 fn exceeded(entry: &Entry, power: Power, reading: usize, side: AreaBand) -> Vec<(Limit, ShaftSpeed)> {

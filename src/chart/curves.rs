@@ -1,11 +1,11 @@
 //! Curves over one axis.
 
-use super::{FINE, Figure, FigureError, LINE, fine, finish, palette};
+use super::axes::{FAMILY, FINE, LINE, Page, axes, ink};
+use super::{Figure, FigureError, fine, finish, palette};
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 const SIZE: (u32, u32) = (760, 460);
-const FAMILY: &str = "sans-serif";
 
 /// A named curve.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,16 +53,9 @@ pub fn curves(title: &str, across: &str, up: &str, curves: &[Curve]) -> Result<F
     Ok(finish(svg, SIZE, title))
 }
 
-fn paint(
-    area: &DrawingArea<SVGBackend<'_>, plotters::coord::Shift>,
-    title: &str,
-    across: &str,
-    up: &str,
-    curves: &[Curve],
-) -> Result<(), String> {
+fn paint(area: &Page<'_>, title: &str, across: &str, up: &str, curves: &[Curve]) -> Result<(), String> {
     let failed = |error: DrawingAreaErrorKind<std::io::Error>| error.to_string();
     area.fill(&WHITE).map_err(failed)?;
-    let ink = |size: i32| (FAMILY, size * FINE).into_font().color(&palette::INK);
     area.draw(&Text::new(title.to_string(), (16 * FINE, 14 * FINE), ink(17))).map_err(failed)?;
     let span = |pick: fn(&(f64, f64)) -> f64| {
         let values = || curves.iter().flat_map(|curve| curve.points.iter().map(pick));
@@ -95,22 +88,7 @@ fn paint(
         }
     };
     let (dx, dy) = (decimals(right - left), decimals(high - low));
-    chart
-        .configure_mesh()
-        .light_line_style(TRANSPARENT)
-        .bold_line_style(palette::RULE.stroke_width(LINE))
-        .axis_style(palette::INK.stroke_width(LINE))
-        .set_all_tick_mark_size(5 * FINE)
-        .x_labels(8)
-        .y_labels(8)
-        .x_label_formatter(&|x| format!("{x:.dx$}"))
-        .y_label_formatter(&|y| format!("{y:.dy$}"))
-        .x_desc(across)
-        .y_desc(up)
-        .axis_desc_style((FAMILY, 15 * FINE, &palette::INK))
-        .label_style((FAMILY, 13 * FINE, &palette::INK))
-        .draw()
-        .map_err(failed)?;
+    axes(&mut chart, across, up, [dx, dy]).map_err(failed)?;
     let mut labels: Vec<(i32, usize)> = Vec::new();
     for (index, curve) in curves.iter().enumerate() {
         let colour = palette::curve(index, curves.len());

@@ -1,22 +1,17 @@
 //! A compressor map with the operating lines on it.
 
-use super::{FINE, Figure, FigureError, LINE, fine, finish, palette};
+use super::axes::{Drawn, FAMILY, FINE, LINE, Page, Panel, axes, ink};
+use super::{Figure, FigureError, fine, finish, palette};
 use crate::compressor::CompressorMap;
 use crate::quantity::units::{corrected_lb_per_min, fraction};
 use crate::quantity::*;
 use crate::shaft::{LinePoint, most_words};
 use crate::study::Sizing;
-use plotters::coord::Shift;
-use plotters::coord::types::RangedCoordf64;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 const SIZE: (u32, u32) = (860, 620);
-const FAMILY: &str = "sans-serif";
-type Drawn = Result<(), DrawingAreaErrorKind<std::io::Error>>;
-type Page<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 type Lines = [(CorrectedSpeed, Vec<crate::compressor::LinePoint>)];
-type Panel<'a> = ChartContext<'a, SVGBackend<'a>, Cartesian2d<RangedCoordf64, RangedCoordf64>>;
 
 /// An operating line with its words.
 struct Track {
@@ -101,22 +96,7 @@ fn paint(area: &Page<'_>, map: &CompressorMap, tracks: &[Track], title: &str) ->
         significant(reference.temperature().kelvin(), 5),
         significant(reference.pressure().kpa(), 6).trim_end_matches('0').trim_end_matches('.'),
     );
-    chart
-        .configure_mesh()
-        .light_line_style(TRANSPARENT)
-        .bold_line_style(palette::RULE.stroke_width(LINE))
-        .axis_style(palette::INK.stroke_width(LINE))
-        .set_all_tick_mark_size(5 * FINE)
-        .x_labels(9)
-        .y_labels(9)
-        .x_label_formatter(&|x| format!("{x:.2}"))
-        .y_label_formatter(&|y| format!("{y:.1}"))
-        .x_desc(below)
-        .y_desc("pressure ratio, total to total")
-        .axis_desc_style((FAMILY, 15 * FINE, &palette::INK))
-        .label_style((FAMILY, 13 * FINE, &palette::INK))
-        .draw()
-        .map_err(failed)?;
+    axes(&mut chart, &below, "pressure ratio, total to total", [2, 1]).map_err(failed)?;
     pounds(area, &chart, widest, highest).map_err(failed)?;
     speed_lines(area, &mut chart, map, &lines).map_err(failed)?;
     ends(area, &mut chart, map).map_err(failed)?;
@@ -124,10 +104,6 @@ fn paint(area: &Page<'_>, map: &CompressorMap, tracks: &[Track], title: &str) ->
         operating_line(area, &mut chart, track, index).map_err(failed)?;
     }
     legend(area, &chart, tracks).map_err(failed)
-}
-
-fn ink(size: i32) -> TextStyle<'static> {
-    (FAMILY, size * FINE).into_font().color(&palette::INK)
 }
 
 /// Words beside a point of the plot, so many pixels away; drawn on the page, which does not clip them.

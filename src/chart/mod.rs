@@ -1,5 +1,6 @@
 //! Figures. A chart draws what it is given and calculates nothing.
 
+mod axes;
 mod curves;
 mod map_figure;
 mod palette;
@@ -25,14 +26,8 @@ impl Figure {
     }
 }
 
-/// The drawing library places everything on whole pixels. Pages are drawn so many times larger and shown
-/// at their size, so that a smooth line stays smooth.
-const FINE: i32 = 8;
-/// The width of a line of one pixel on such a page.
-const LINE: u32 = FINE as u32;
-
 fn fine((width, height): (u32, u32)) -> (u32, u32) {
-    (width * LINE, height * LINE)
+    (width * axes::LINE, height * axes::LINE)
 }
 
 /// Completes the document: its size, and the mark by which a later run recognises its own file.

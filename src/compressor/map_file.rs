@@ -20,7 +20,7 @@ use crate::quantity::*;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-const MOST_BYTES: u64 = 8_000_000;
+pub(crate) const MOST_BYTES: u64 = 8_000_000;
 /// Past these a file is beyond mending line by line.
 const MOST_PROBLEMS: usize = 200;
 const COLUMNS: [&str; 4] = ["corrected speed", "corrected flow", "pressure ratio", "efficiency"];

@@ -9,6 +9,8 @@ mod wheel;
 
 pub use corrected::*;
 pub use map::*;
+#[cfg(feature = "study")]
+pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
 pub use outlet::*;
 pub use wheel::*;
 

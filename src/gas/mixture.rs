@@ -4,7 +4,7 @@ use super::species::{Species, UNIVERSAL_GAS_CONSTANT};
 use crate::formula::Property;
 use crate::quantity::{MolarMass, Quantity, SpecificHeat};
 
-const JOINT: f64 = 1000.0;
+pub(super) const JOINT: f64 = 1000.0;
 const COLDEST: f64 = 200.0;
 const HOTTEST: f64 = 6000.0;
 

@@ -59,14 +59,8 @@ struct LnWaterGas;
 impl LnWaterGas {
     /// Products less reactants of h/(Ru T) and s/Ru.
     fn change(t: f64) -> [f64; 2] {
-        let range = usize::from(t >= 1000.0);
-        let one = |species: Species| {
-            let a = &species.coefficients()[range];
-            let h = a[0] + t * (a[1] / 2.0 + t * (a[2] / 3.0 + t * (a[3] / 4.0 + t * a[4] / 5.0))) + a[5] / t;
-            let s = a[0] * t.ln() + t * (a[1] + t * (a[2] / 2.0 + t * (a[3] / 3.0 + t * a[4] / 4.0))) + a[6];
-            [h, s]
-        };
-        let [co, h2o, co2, h2] = [CO, H2O, CO2, H2].map(one);
+        let [co, h2o, co2, h2] =
+            [CO, H2O, CO2, H2].map(|species| [species.enthalpy(t) / t, species.entropy(t)]);
         core::array::from_fn(|i| co[i] + h2o[i] - co2[i] - h2[i])
     }
 }
@@ -232,11 +226,7 @@ impl Gas {
 
     /// The heat still to be had from the CO and H2 of this gas at 298.15 K, per mass of gas, water as vapour.
     pub fn unburned(&self) -> SpecificEnergy {
-        let molar = |species: Species| {
-            let (a, t) = (&species.coefficients()[0], 298.15);
-            let series = a[0] + t * (a[1] / 2.0 + t * (a[2] / 3.0 + t * (a[3] / 4.0 + t * a[4] / 5.0)));
-            UNIVERSAL_GAS_CONSTANT * (t * series + a[5])
-        };
+        let molar = |species: Species| UNIVERSAL_GAS_CONSTANT * species.enthalpy(298.15);
         let oxygen = 0.5 * molar(O2);
         let released = self.mole_fraction(CO) * (molar(CO) + oxygen - molar(CO2))
             + self.mole_fraction(H2) * (molar(H2) + oxygen - molar(H2O));

@@ -263,18 +263,16 @@ fn first_stop(points: &Points, view: View) -> Option<Stop> {
 
 fn verdict(points: &Points, readings: &[Option<(usize, Length)>]) -> Verdict {
     let view = |side, reading| View { side, reading };
-    let best = readings.iter().map(|&reading| first_stop(points, view(AreaBand::Better, reading)));
-    // Below its lowest speed line a map says nothing, neither yes nor no.
-    let below = |stop: &Stop| stop.limit == Limit::BelowMap;
-    let best: Vec<_> = best.map(|stop| stop.filter(|stop| !below(stop))).collect();
+    // Below its lowest speed line a map says nothing, neither yes nor no; the other speeds are judged.
+    let below = |found: &Found| found.as_ref().err().and_then(NotFound::limit) == Some(Limit::BelowMap);
+    let known: Points = points.iter().filter(|(_, found)| !below(found)).cloned().collect();
+    let best = readings.iter().map(|&reading| first_stop(&known, view(AreaBand::Better, reading)));
+    let best: Vec<_> = best.collect();
     if let Some(stop) = best.iter().flatten().next().filter(|_| best.iter().all(Option::is_some)) {
         return Verdict::FallsShort(stop.clone());
     }
     let mut doubts: Vec<Doubt> = Vec::new();
-    let unknown = points.iter().find(|(_, found)| {
-        found.as_ref().err().and_then(NotFound::limit).is_some_and(|limit| limit == Limit::BelowMap)
-    });
-    if let Some((speed, _)) = unknown {
+    if let Some((speed, _)) = points.iter().find(|(_, found)| below(found)) {
         let margin = Fraction::from_si_unchecked(0.0);
         doubts.push(Doubt { limit: Limit::BelowMap, speed: *speed, reading: None, margin });
     }

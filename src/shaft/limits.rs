@@ -13,7 +13,7 @@ pub enum Limit {
     InducerChoke,
     /// The highest shaft speed, as stated.
     ShaftSpeed,
-    /// The highest speed line of the map: beyond it the map says nothing, and nobody stated a limit.
+    /// The highest speed line of the map: beyond it the map says nothing.
     TopSpeedLine,
     /// The lowest speed line of the map.
     BelowMap,

@@ -17,6 +17,7 @@ pub use assumption::{Assumption, Assumptions};
 pub use input::{Grade, InputRecord};
 pub use sizing::{Entry, Sizing};
 
+use crate::compressor::MOST_MAP_BYTES;
 use crate::problem::{Problem, Problems, read_text};
 use crate::shaft::{Candidate, FuelPlan, Installation, PowerBand};
 use std::path::Path;
@@ -43,7 +44,6 @@ pub struct Study {
 }
 
 const MOST_BYTES: u64 = 2_000_000;
-const MOST_MAP_BYTES: u64 = 8_000_000;
 
 impl Study {
     /// Reads a study file; maps are looked for beside it.
