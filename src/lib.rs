@@ -17,6 +17,7 @@ pub mod gas;
 mod notebook;
 pub mod prelude;
 pub mod problem;
+pub mod record;
 pub mod registry;
 #[cfg(feature = "study")]
 pub mod report;

@@ -13,6 +13,7 @@ pub fn formulas() -> impl Iterator<Item = &'static Formula> {
         crate::compressor::FORMULAS,
         crate::turbine::FORMULAS,
         crate::supply::FORMULAS,
+        crate::shaft::FORMULAS,
     ]
     .into_iter()
     .flatten()

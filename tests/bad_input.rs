@@ -150,11 +150,13 @@ fn wrong_studies_are_refused_with_what_to_do() {
 fn line_ends_and_byte_order_mark_do_not_matter() {
     let dressed = |text: String| format!("\u{feff}{}", text.replace('\n', "\r\n"));
     let study = with_map("dressed", text(fixture("plain.csv")));
-    let plain = Study::from_file(&study).unwrap();
+    // The texts themselves are kept as they are.
+    let read = || Study { files: Vec::new(), ..Study::from_file(&study).unwrap() };
+    let plain = read();
     fs::write(study.with_file_name("plain.csv"), dressed(text(fixture("plain.csv")))).unwrap();
-    assert_eq!(Study::from_file(&study).unwrap(), plain);
+    assert_eq!(read(), plain);
     fs::write(&study, dressed(text(fixture("plain.toml")))).unwrap();
-    assert_eq!(Study::from_file(&study).unwrap(), plain);
+    assert_eq!(read(), plain);
 }
 
 // A map in pounds per hour where pounds per minute were meant: 56.48 lb/h are 0.007116 kg/s, 56.48 lb/s 25.62 kg/s.

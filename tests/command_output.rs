@@ -94,18 +94,10 @@ fn path(parts: &[&str]) -> String {
 
 /// What may stand as the origin of a number: formulas, other functions and types, and plain words.
 fn origins() -> BTreeSet<String> {
-    use shaftwork::compressor::{CompressorMap, CompressorWheel};
-    let _ = (CompressorMap::at_point, CompressorWheel::choke, shaftwork::quantity::Pressure::above);
-    let methods =
-        ["compressor::CompressorMap::at_point", "compressor::CompressorWheel::choke", "Pressure::above"];
-    let words = ["Power / ShaftSpeed", "assumed, no map", "input"];
-    let others = paths![
-        engine::air_demand,
-        shaft::PowerBand,
-        shaft::Installation,
-        shaft::operating_point,
-        shaft::turbine_drive,
-    ];
+    let _ = shaftwork::compressor::CompressorMap::at_point;
+    let methods = ["compressor::CompressorMap::at_point"];
+    let words = ["asked for", "assumed, no map", "input"];
+    let others = paths![shaft::turbine_drive];
     let formulas = registry::formulas().map(|formula| formula.name.to_string());
     formulas.chain(others).chain(methods.into_iter().chain(words).map(String::from)).collect()
 }

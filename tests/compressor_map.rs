@@ -5,7 +5,7 @@ mod reference;
 
 use proptest::prelude::*;
 use reference::{between, close, close_relative, plain, seeded};
-use shaftwork::compressor::{LinePoint, MapEdge};
+use shaftwork::compressor::{LinePoint, MapEdge, Reading};
 use shaftwork::formula::Surface;
 use shaftwork::prelude::*;
 use std::path::Path;
@@ -87,9 +87,15 @@ fn what_is_not_a_number_is_refused() {
         assert!(map.at_point(corrected_kg_per_s(never), plain(2.0)).is_err());
         assert!(map.on_line(corrected_rpm(never), percent(50.0)).is_none());
         assert!(map.on_line(map.highest_speed(), fraction(never)).is_none());
-        assert!(map.efficiency().at(never, 2.0).0.is_nan() && map.efficiency().at(0.2, never).0.is_nan());
+        assert!(
+            map.surface(Reading::Efficiency).at(never, 2.0).0.is_nan()
+                && map.surface(Reading::Efficiency).at(0.2, never).0.is_nan()
+        );
     }
-    assert!(map.efficiency().at(0.9, 2.0).0.is_nan(), "outside the map there is no efficiency");
+    assert!(
+        map.surface(Reading::Efficiency).at(0.9, 2.0).0.is_nan(),
+        "outside the map there is no efficiency"
+    );
 }
 
 #[test]

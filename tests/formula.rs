@@ -4,7 +4,7 @@
 mod reference;
 
 use reference::{Worst, close, exhaust};
-use shaftwork::formula::{Derivation, Formula, FormulaError};
+use shaftwork::formula::{Derivation, Expr, Formula, FormulaError};
 use shaftwork::gas::Gas;
 use shaftwork::quantity::Quantity;
 use shaftwork::registry::formulas;
@@ -27,21 +27,22 @@ fn air() -> Gas {
 
 /// Lists formulas with their points in SI units; a gas stands in brackets where one is needed.
 macro_rules! cases {
-    (@call $v:ident, $($function:ident)::+, [$($gas:ident)?], $($x:literal)+) => {{
+    (@call $v:ident, $($function:ident)::+, [$($gas:ident)?], $($x:literal)*) => {{
+        #[allow(unused_mut, unused_variables)]
         let mut values = $v.iter().copied();
         $($function)::+($(&$gas(),)? $({
             let _: f64 = $x;
             Quantity::from_si_unchecked(values.next().unwrap())
-        }),+)
+        }),*)
     }};
-    ($($room:ident :: $name:ident $([$gas:ident])? ($($x:literal),+);)+) => {
+    ($($room:ident :: $name:ident $([$gas:ident])? ($($x:literal),*);)+) => {
         vec![$(Case {
             formula: &shaftwork::$room::$name::FORMULA,
-            point: vec![$($x),+],
-            plain: |v| cases!(@call v, shaftwork::$room::$name, [$($gas)?], $($x)+).map(Quantity::si),
-            gradient: |v| cases!(@call v, shaftwork::$room::$name::gradient, [$($gas)?], $($x)+)
+            point: vec![$($x),*],
+            plain: |v| cases!(@call v, shaftwork::$room::$name, [$($gas)?], $($x)*).map(Quantity::si),
+            gradient: |v| cases!(@call v, shaftwork::$room::$name::gradient, [$($gas)?], $($x)*)
                 .map(|(value, slopes)| (value, slopes.to_vec())),
-            record: |v| cases!(@call v, shaftwork::$room::$name::record, [$($gas)?], $($x)+),
+            record: |v| cases!(@call v, shaftwork::$room::$name::record, [$($gas)?], $($x)*),
         }),+]
     };
 }
@@ -50,6 +51,7 @@ fn cases() -> Vec<Case> {
     cases! {
         gas::heat_capacity[air](640.0);
         gas::heat_capacity_ratio[exhaust](1150.0);
+        gas::gas_constant[air]();
         gas::density[air](150e3, 320.0);
         gas::speed_of_sound[air](300.0);
         gas::isentropic_temperature[air](310.0, 2.3);
@@ -126,6 +128,42 @@ fn cases() -> Vec<Case> {
         turbine::nozzle_flow(5e-4, 2e5, 1173.0, 1.7, 1.31, 292.0);
         supply::injector_flow(1.1e-5, 688.0, 3e5, 3.5e5, 780.0);
         supply::injector_duty(0.028, 0.034);
+        compressor::surge_margin(0.2, 2.2, 0.25, 2.0);
+        compressor::choke_margin(0.3, 0.25);
+        compressor::hub_diameter(0.046, 0.3);
+        compressor::throat_area(1.5e-3, 0.57);
+        compressor::inducer_blade_speed(0.046, 0.014, 12_500.0);
+        compressor::shaft_speed_for_tip_speed(400.0, 0.061);
+        engine::displacement(4.0, 4.65e-4);
+        engine::torque(245e3, 650.0);
+        engine::pumping_pressure(3.2e5, 2.5e5);
+        engine::indicated_power(245e3, 2.4e6, 1.5e5, 6e4);
+        engine::specific_consumption(0.02, 245e3);
+        engine::exhaust_flow(0.25, 0.028);
+        charge::inlet_pressure(88e3, 3e3);
+        charge::inlet_temperature(297.0, 4.0);
+        charge::compression_asked(2.6);
+        charge::boost(2.3e5, 88e3);
+        turbine::outlet_pressure(88e3, 9e3);
+        turbine::inlet_pressure(97e3, 2.5);
+        turbine::power(0.2, 1.5e5);
+        turbine::work_asked(3e4, 0.25);
+        turbine::wastegate_share(0.2, 0.25);
+        turbine::wheel_radius(0.06);
+        turbine::wheel_width(0.06, 0.15);
+        turbine::wheel_exit(0.03, 0.3);
+        supply::all_injectors(4.0, 8e-3);
+        fuel::carbon_fraction(2.0, 6.0, 1.0);
+        fuel::hydrogen_fraction(2.0, 6.0, 1.0);
+        fuel::oxygen_fraction(2.0, 6.0, 1.0);
+        fuel::blend_element(0.6, 0.52, 0.86);
+        shaft::torque_margin(390.0, 300.0);
+        shaft::boost_margin(1.15e5, 88e3, 1.6e5);
+        shaft::speed_margin(14_000.0, 12_500.0);
+        shaft::duty_margin(0.85, 0.7);
+        shaft::expansion_margin(3.0, 2.5);
+        shaft::inducer_choke_margin(0.3, 0.25);
+        shaft::middle_speed(650.0, 750.0);
     }
 }
 
@@ -144,7 +182,9 @@ fn every_formula_is_described() {
         let name = formula.name;
         assert!(!formula.summary.is_empty() && !formula.summary.ends_with('.'), "{name}");
         assert!(!formula.source.is_empty() && !formula.symbol.is_empty(), "{name}");
-        assert!(!formula.quantity.is_empty() && !formula.arguments.is_empty(), "{name}");
+        assert!(!formula.quantity.is_empty(), "{name}");
+        // A gas alone decides its gas constant.
+        assert!(!formula.arguments.is_empty() || name == "gas::gas_constant", "{name}");
         let symbols: BTreeSet<&str> = formula.arguments.iter().map(|argument| argument.symbol).collect();
         assert_eq!(symbols.len(), formula.arguments.len(), "{name}: two arguments share a symbol");
         for argument in formula.arguments {
@@ -240,14 +280,50 @@ fn a_record_reads_as_an_equation_with_its_numbers_and_source() {
     for Case { formula, point, record, .. } in cases() {
         let derivation = record(&point).unwrap();
         let text = derivation.to_string();
+        let relations: Vec<String> = derivation.lines.iter().map(|line| line.relation()).collect();
         let mut parts = vec![formula.name, formula.summary, formula.source];
-        parts.extend(derivation.lines.iter().map(|line| line.relation.as_str()));
+        parts.extend(relations.iter().map(String::as_str));
         parts.extend(formula.arguments.iter().flat_map(|argument| [argument.symbol, argument.words]));
         for part in parts {
             assert!(text.contains(part), "{part} is missing in\n{text}");
         }
         assert!(!text.contains("not a number"), "{text}");
     }
+}
+
+/// Evaluates the lines of a record from its inputs, each from the symbols above it.
+fn evaluated_again(derivation: &Derivation) -> Vec<f64> {
+    let arguments = derivation.formula.arguments.iter().map(|argument| argument.symbol);
+    let mut known: Vec<(&str, f64)> = arguments.zip(derivation.inputs.iter().copied()).collect();
+    for line in &derivation.lines {
+        let value = |symbol: &str| known.iter().rfind(|(name, _)| *name == symbol).map(|(_, value)| *value);
+        let found = line.expression.evaluate(&value);
+        known.push((line.symbol, found));
+    }
+    known.split_off(derivation.inputs.len()).into_iter().map(|(_, value)| value).collect()
+}
+
+/// The recorded expression is the formula: evaluated again, without the formula's code, it gives the same number.
+/// Where it holds no root, to 1e-15; a root is found again from a start of three digits.
+#[test]
+fn a_recorded_expression_evaluates_to_its_own_number() {
+    let mut worst = Worst::new();
+    let mut roots = Worst::new();
+    for Case { formula, point, record, .. } in cases() {
+        let derivation = record(&point).unwrap();
+        let mut holds_root = false;
+        for line in &derivation.lines {
+            line.expression
+                .visit(&mut |part| holds_root |= matches!(part, Expr::Inverse(..) | Expr::Root(..)));
+        }
+        for (line, again) in derivation.lines.iter().zip(evaluated_again(&derivation)) {
+            let gap = if again == line.value { 0.0 } else { again / line.value - 1.0 };
+            let place = format!("{}, {}", formula.name, line.symbol);
+            if holds_root { roots.see(gap, place) } else { worst.see(gap, place) }
+        }
+    }
+    worst.holds("expressions", 1e-15);
+    roots.holds("expressions with a root", 1e-13);
 }
 
 #[test]

@@ -23,6 +23,73 @@ formulas! { room "charge" group CHAIN;
     source "definition of total pressures at stations 0, 1, 2 and 2c"
     { (manifold + cooler_loss) / (ambient - filter_loss) }
 
+    /// Pressure before the compressor
+    ///
+    /// p_01 = p_0 - dp_f
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let p = shaftwork::charge::inlet_pressure(kpa(88.25), kpa_diff(3.0))?;
+    /// assert!((p.kpa() - 85.25).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn inlet_pressure(
+        ambient: Pressure = "p_0" in [5e4, 1.1e5], "ambient pressure";
+        filter_loss: PressureDifference = "dp_f" in [0.0, 3e4], "loss before the compressor";
+    ) -> Pressure = "p_01"
+    source "definition"
+    { ambient - filter_loss }
+
+    /// Temperature before the compressor
+    ///
+    /// T_01 = T_0 + dT
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let t = shaftwork::charge::inlet_temperature(deg_c(24.0), kelvin_diff(5.0))?;
+    /// assert!((t.deg_c() - 29.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn inlet_temperature(
+        ambient: Temperature = "T_0" in [220.0, 340.0], "ambient temperature";
+        heating: TemperatureDifference = "dT" in [-50.0, 100.0], "heating on the way to the compressor";
+    ) -> Temperature = "T_01"
+    source "definition"
+    { ambient + heating }
+
+    /// Pressure ratio asked of a compressor that never expands
+    ///
+    /// A ratio below one means that the engine breathes this flow without boost; the compressor then idles.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let ratio = shaftwork::charge::compression_asked(PressureRatio::new(0.93)?)?;
+    /// assert_eq!(ratio.si(), 1.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn compression_asked(
+        ratio: PressureRatio = "Pi_0" in [0.05, 20.0], "pressure ratio of the whole way";
+    ) -> PressureRatio = "Pi"
+    source "definition"
+    { S::cases(ratio, S::lit(1.0), case("no boost needed", || S::lit(1.0)), case("boost", || ratio)) }
+
+    /// Manifold pressure above the barometer
+    ///
+    /// boost = p_m - p_0
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let boost = shaftwork::charge::boost(kpa(228.25), kpa(88.25))?;
+    /// assert!((boost.kpa_gauge() - 140.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn boost(
+        manifold: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
+        ambient: Pressure = "p_0" in [5e4, 1.1e5], "ambient pressure";
+    ) -> GaugePressure = "boost"
+    source "definition"
+    { manifold - ambient }
+
     /// Pressure loss at another flow
     ///
     /// dp = dp_ref (W/W_ref)^2: turbulent flow at about the same density.

@@ -66,6 +66,14 @@ impl Loss {
             at: checked("charge::Loss::new", "at", "flow of the stated loss", at, 1e-3, 5.0)?,
         })
     }
+    /// The loss as stated.
+    pub fn stated(&self) -> PressureDifference {
+        self.loss
+    }
+    /// The flow it was stated for.
+    pub fn stated_at(&self) -> MassFlow {
+        self.at
+    }
     /// The loss at another flow.
     pub fn at(&self, flow: MassFlow) -> Result<PressureDifference, FormulaError> {
         super::loss_at_flow(self.loss, flow, self.at)

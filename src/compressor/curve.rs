@@ -92,13 +92,17 @@ impl Curve {
     }
     /// Value at `x`, which the caller keeps between the ends.
     pub fn at(&self, x: f64) -> f64 {
+        self.piece(x).1.at(x).0
+    }
+    /// The piece around `x` and the index of its lower node.
+    pub fn piece(&self, x: f64) -> (usize, Piece) {
         let i = self.x.partition_point(|&node| node <= x).clamp(1, self.x.len() - 1) - 1;
         let piece = Piece {
             x: [self.x[i], self.x[i + 1]],
             y: [self.y[i], self.y[i + 1]],
             d: [self.d[i], self.d[i + 1]],
         };
-        piece.at(x).0
+        (i, piece)
     }
     pub fn nodes(&self) -> &[f64] {
         &self.y

@@ -5,8 +5,8 @@
 //! a line and between lines the interpolation is a monotone cubic; outside the lines there is none.
 
 use super::curve::{Curve, Piece};
-use super::{InletState, Reference, shaft_speed_from_corrected};
-use crate::formula::{FormulaError, Surface};
+use super::{InletState, MapSurface, Reading, Reference, shaft_speed_from_corrected};
+use crate::formula::FormulaError;
 use crate::quantity::*;
 use crate::solve::{NoRoot, root};
 
@@ -39,7 +39,7 @@ pub struct CompressorMap {
     origin: Origin,
     reference: Reference,
     lines: Vec<SpeedLine>,
-    speeds: Vec<f64>,
+    pub(super) speeds: Vec<f64>,
     greatest_flow: f64,
     cuts: Vec<Cut>,
 }
@@ -117,6 +117,12 @@ pub struct MapPoint {
     pub efficiency: Efficiency,
     /// Position along the speed line: 0 at its surge end, 1 at its choke end.
     pub position: Fraction,
+    /// Corrected flow at the surge end of the speed line.
+    pub surge_flow: CorrectedMassFlow,
+    /// Pressure ratio at the surge end of the speed line.
+    pub surge_ratio: PressureRatio,
+    /// Corrected flow at the choke end of the speed line.
+    pub choke_flow: CorrectedMassFlow,
     /// Margin to the surge line.
     pub surge: ConstantSpeedSurgeMargin,
     /// Margin to the choke end of the speed line.
@@ -133,13 +139,53 @@ pub struct ConstantSpeedSurgeMargin(pub Fraction);
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct ConstantSpeedChokeMargin(pub Fraction);
 
+formulas! { room "compressor" group MARGINS;
+    /// Margin to surge at constant corrected speed
+    ///
+    /// (Pi_s/Pi)(W_c/W_s) - 1. Another definition in use compares pressure ratios at constant flow; the two
+    /// differ.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::compressor::surge_margin(
+    ///     corrected_kg_per_s(0.2), PressureRatio::new(2.2)?, corrected_kg_per_s(0.25), PressureRatio::new(2.0)?)?;
+    /// assert!((m.percent() - 37.5).abs() < 1e-9); // by hand: 1.1 x 1.25 - 1
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn surge_margin(
+        surge_flow: CorrectedMassFlow = "W_s" in [1e-5, 50.0], "corrected flow at the surge end of the speed line";
+        surge_ratio: PressureRatio = "Pi_s" in [1.0, 20.0], "pressure ratio at the surge end of the speed line";
+        flow: CorrectedMassFlow = "W_c" in [1e-5, 50.0], "corrected flow";
+        ratio: PressureRatio = "Pi" in [1.0, 20.0], "pressure ratio";
+    ) -> Fraction = "m_s"
+    source "definition"
+    { surge_ratio / ratio * flow / surge_flow - 1.0 }
+
+    /// Margin to the choke end of the speed line at constant corrected speed
+    ///
+    /// W_ch/W_c - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::compressor::choke_margin(corrected_kg_per_s(0.3), corrected_kg_per_s(0.25))?;
+    /// assert!((m.percent() - 20.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn choke_margin(
+        choke_flow: CorrectedMassFlow = "W_ch" in [1e-5, 50.0], "corrected flow at the choke end of the speed line";
+        flow: CorrectedMassFlow = "W_c" in [1e-5, 50.0], "corrected flow";
+    ) -> Fraction = "m_ch"
+    source "definition"
+    { choke_flow / flow - 1.0 }
+}
+
 /// The positions at which a map is cut once and for all, to bracket what is looked for.
 const STEPS: usize = 24;
 
 /// The state of all lines at one position, without allocating.
 #[derive(Clone, Debug, PartialEq)]
-struct Cut {
-    values: [[f64; MOST_LINES]; 3],
+pub(super) struct Cut {
+    pub(super) values: [[f64; MOST_LINES]; 3],
 }
 
 impl CompressorMap {
@@ -238,30 +284,36 @@ impl CompressorMap {
     /// [`OutsideMap`] with the edge the point lies beyond: there is no extrapolation.
     pub fn at_point(&self, flow: CorrectedMassFlow, ratio: PressureRatio) -> Result<MapPoint, OutsideMap> {
         let (w, pi) = (flow.si(), ratio.si());
-        let outside = |edge| OutsideMap { edge, flow, ratio };
-        if !w.is_finite() || !pi.is_finite() {
-            return Err(outside(MapEdge::NotANumber));
-        }
-        if w > self.greatest_flow {
-            return Err(outside(MapEdge::Choke));
-        }
-        let position = self.find(w, pi).map_err(outside)?;
-        let cut = self.cut(position);
-        let n = self.speed_for(&cut, pi).map_err(|side| outside(side.edge()))?;
-        let [_, _, efficiency] = self.at(n, &cut);
+        let (position, n) = self.locate(w, pi).map_err(|edge| OutsideMap { edge, flow, ratio })?;
+        let [_, _, efficiency] = self.at(n, &self.cut(position));
         let [surge_flow, surge_ratio, _] = self.at(n, &self.cuts[0]);
         let [choke_flow, _, _] = self.at(n, &self.cuts[STEPS]);
+        let margin = |value: f64| Fraction::from_si_unchecked(value);
         Ok(MapPoint {
             flow,
             ratio,
             speed: CorrectedSpeed::from_si_unchecked(n),
             efficiency: Efficiency::from_si_unchecked(efficiency),
             position: Fraction::from_si_unchecked(position),
-            surge: ConstantSpeedSurgeMargin(Fraction::from_si_unchecked(
-                surge_ratio / pi * w / surge_flow - 1.0,
-            )),
-            choke: ConstantSpeedChokeMargin(Fraction::from_si_unchecked(choke_flow / w - 1.0)),
+            surge_flow: CorrectedMassFlow::from_si_unchecked(surge_flow),
+            surge_ratio: PressureRatio::from_si_unchecked(surge_ratio),
+            choke_flow: CorrectedMassFlow::from_si_unchecked(choke_flow),
+            surge: ConstantSpeedSurgeMargin(margin(surge_margin::of(surge_flow, surge_ratio, w, pi))),
+            choke: ConstantSpeedChokeMargin(margin(choke_margin::of(choke_flow, w))),
         })
+    }
+
+    /// Position along the line and speed at a corrected flow and pressure ratio.
+    pub(super) fn locate(&self, w: f64, pi: f64) -> Result<(f64, f64), MapEdge> {
+        if !w.is_finite() || !pi.is_finite() {
+            return Err(MapEdge::NotANumber);
+        }
+        if w > self.greatest_flow {
+            return Err(MapEdge::Choke);
+        }
+        let position = self.find(w, pi)?;
+        let n = self.speed_for(&self.cut(position), pi).map_err(Side::edge)?;
+        Ok((position, n))
     }
 
     /// The position at which the contour of this pressure ratio carries this flow. Along such a
@@ -317,7 +369,7 @@ impl CompressorMap {
         k as f64 / STEPS as f64
     }
 
-    fn cut(&self, s: f64) -> Cut {
+    pub(super) fn cut(&self, s: f64) -> Cut {
         Self::cut_of(&self.lines, s)
     }
 
@@ -332,10 +384,20 @@ impl CompressorMap {
     }
 
     /// Flow, pressure ratio and efficiency at a speed inside the map.
-    fn at(&self, n: f64, cut: &Cut) -> [f64; 3] {
-        let count = self.speeds.len();
-        let i = self.speeds.partition_point(|&node| node <= n).clamp(1, count - 1) - 1;
-        core::array::from_fn(|k| Piece::between(&self.speeds, &cut.values[k][..count], i).at(n).0)
+    pub(super) fn at(&self, n: f64, cut: &Cut) -> [f64; 3] {
+        core::array::from_fn(|k| self.between(&cut.values[k][..self.speeds.len()], n).1.at(n).0)
+    }
+
+    /// The piece between the two lines around a speed, and the lower line's index.
+    pub(super) fn between(&self, values: &[f64], n: f64) -> (usize, Piece) {
+        let i = self.speeds.partition_point(|&node| node <= n).clamp(1, self.speeds.len() - 1) - 1;
+        (i, Piece::between(&self.speeds, values, i))
+    }
+
+    /// One curve of a line: flow, ratio or efficiency over position.
+    pub(super) fn curve(&self, line: usize, curve: usize) -> &Curve {
+        let line = &self.lines[line];
+        [&line.flow, &line.ratio, &line.efficiency][curve]
     }
 
     /// The speed at which the lines, cut at one position, reach a pressure ratio.
@@ -357,9 +419,9 @@ impl CompressorMap {
         shaft_speed_from_corrected(point.speed, inlet.temperature, self.reference.temperature())
     }
 
-    /// Efficiency as a property of corrected flow and pressure ratio.
-    pub fn efficiency(&self) -> EfficiencySurface<'_> {
-        EfficiencySurface(self)
+    /// A figure of the map over corrected flow and pressure ratio.
+    pub fn surface(&self, reading: Reading) -> MapSurface<'_> {
+        MapSurface { map: self, reading }
     }
 }
 
@@ -397,26 +459,5 @@ impl SpeedLine {
             ratio: curve(|p| p.ratio.si()),
             efficiency: curve(|p| p.efficiency.si()),
         }
-    }
-}
-
-/// Efficiency of a map over corrected flow (kg/s) and pressure ratio.
-pub struct EfficiencySurface<'a>(&'a CompressorMap);
-
-impl Surface for EfficiencySurface<'_> {
-    fn name(&self) -> String {
-        format!("efficiency[{}]", self.0.title)
-    }
-    fn at(&self, flow: f64, ratio: f64) -> (f64, [f64; 2]) {
-        let look = |flow: f64, ratio: f64| {
-            let flow = CorrectedMassFlow::from_si_unchecked(flow);
-            let ratio = PressureRatio::from_si_unchecked(ratio);
-            self.0.at_point(flow, ratio).map_or(f64::NAN, |point| point.efficiency.si())
-        };
-        // The cubics have no closed derivative along a contour, so the slopes are central differences.
-        let (dw, dp) = (1e-5 * flow, 1e-5 * ratio);
-        let by_flow = (look(flow + dw, ratio) - look(flow - dw, ratio)) / (2.0 * dw);
-        let by_ratio = (look(flow, ratio + dp) - look(flow, ratio - dp)) / (2.0 * dp);
-        (look(flow, ratio), [by_flow, by_ratio])
     }
 }

@@ -5,6 +5,7 @@ mod curve;
 mod map;
 mod map_file;
 mod outlet;
+mod reading;
 mod wheel;
 
 pub use corrected::*;
@@ -12,7 +13,8 @@ pub use map::*;
 #[cfg(feature = "study")]
 pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
 pub use outlet::*;
+pub use reading::{MapSurface, Reading};
 pub use wheel::*;
 
 pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
-    &[corrected::CORRECTED, outlet::OUTLET, wheel::WHEEL];
+    &[corrected::CORRECTED, map::MARGINS, outlet::OUTLET, wheel::WHEEL];

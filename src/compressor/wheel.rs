@@ -1,8 +1,8 @@
 //! The wheel as calipers see it: areas, trim, tip speed, and the flow its inducer can pass.
 
 use super::InletState;
-use crate::formula::{FormulaError, checked};
-use crate::gas::{Gas, heat_capacity_ratio, isentropic_temperature};
+use crate::formula::{FormulaError, Giver, Plain, Scalar, checked};
+use crate::gas::{Gas, gas_constant, heat_capacity_ratio, isentropic_temperature};
 use crate::quantity::*;
 
 formulas! { room "compressor" group WHEEL;
@@ -41,6 +41,75 @@ formulas! { room "compressor" group WHEEL;
     ) -> Area = "A_1"
     source "geometry"
     { (tip * tip - hub * hub) * core::f64::consts::FRAC_PI_4 }
+
+    /// Hub diameter from its share
+    ///
+    /// d_1h = k d_1t
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let d = shaftwork::compressor::hub_diameter(mm(46.4), percent(30.0))?;
+    /// assert!((d.mm() - 13.92).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn hub_diameter(
+        inducer: Length = "d_1t" in [0.01, 0.5], "inducer tip diameter";
+        share: Fraction = "k_h" in [0.1, 0.8], "hub over tip diameter";
+    ) -> Length = "d_1h"
+    source "geometry"
+    { inducer * share }
+
+    /// Throat area from its share of the inducer
+    ///
+    /// A = k A_1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let a = shaftwork::compressor::throat_area(mm2(1500.0), percent(57.0))?;
+    /// assert!((a.mm2() - 855.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn throat_area(
+        annulus: Area = "A_1" in [1e-5, 0.2], "inducer area";
+        share: Fraction = "k_A" in [0.3, 1.0], "throat over annulus area";
+    ) -> Area = "A"
+    source "definition"
+    { annulus * share }
+
+    /// Blade speed at the inducer's root-mean-square radius
+    ///
+    /// U_1 = omega sqrt((d_1t^2 + d_1h^2)/8)
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let u = shaftwork::compressor::inducer_blade_speed(mm(46.0), mm(14.0), rpm(120_000.0))?;
+    /// assert!((u.si() - 213.63).abs() < 0.01); // sqrt(289) = 17.0 mm by hand
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn inducer_blade_speed(
+        tip: Length = "d_1t" in [0.01, 0.5], "inducer tip diameter";
+        hub: Length = "d_1h" in [0.002, 0.3], "inducer hub diameter";
+        speed: ShaftSpeed = "omega" in [1.0, 5e4], "shaft speed";
+    ) -> Velocity = "U_1"
+    source "geometry"
+    { speed * ((tip.powi(2) + hub.powi(2)) / 8.0).sqrt() }
+
+    /// Shaft speed behind a tip speed
+    ///
+    /// omega = 2 U_2/d_2
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let n = shaftwork::compressor::shaft_speed_for_tip_speed(m_per_s(400.0), mm(61.0))?;
+    /// assert!((n.rpm() - 125_236.0).abs() < 1.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn shaft_speed_for_tip_speed(
+        tip_speed: Velocity = "U_2" in [0.0, 900.0], "tip speed of the wheel";
+        exducer: Length = "d_2" in [0.01, 0.7], "outer diameter of the wheel";
+    ) -> ShaftSpeed = "omega"
+    source "geometry"
+    { tip_speed * 2.0 / exducer }
 
     /// Tip speed
     ///
@@ -251,33 +320,62 @@ impl CompressorWheel {
         efficiency: Efficiency,
         inlet: &InletState,
     ) -> Result<ChokeBands, FormulaError> {
-        let air = Gas::dry_air();
-        let work = Fraction::from_si_unchecked(WORK_COEFFICIENT);
-        let tip_speed = tip_speed_for_ratio(&air, inlet.temperature, ratio, efficiency, work)?;
-        let speed = ShaftSpeed::from_si_unchecked(2.0 * tip_speed.si() / self.exducer.si());
-        let gamma = heat_capacity_ratio(&air, inlet.temperature)?;
-        let bands = self.readings().iter().map(|&inducer| {
-            let hub = self.hub.unwrap_or(inducer * HUB_RATIO);
-            let throat = inducer_area(inducer, hub)? * THROAT_SHARE;
-            let radius = ((inducer.si().powi(2) + hub.si().powi(2)) / 8.0).sqrt();
-            let blade = Velocity::from_si_unchecked(speed.si() * radius);
-            let flow = inducer_choke_flow(
-                throat,
-                inlet.temperature,
-                inlet.pressure,
-                blade,
-                gamma,
-                air.gas_constant(),
-            )?;
+        let [ratio, efficiency, temperature, pressure] =
+            [ratio.si(), efficiency.si(), inlet.temperature.si(), inlet.pressure.si()];
+        let bands = (0..self.readings().len()).map(|index| {
+            let found = self.record(&Plain, index, ratio, efficiency, [temperature, pressure])?;
             Ok(ChokeBand {
-                inducer,
-                trim: trim(inducer, self.exducer)?,
-                tip_speed,
-                speed,
-                flow,
+                inducer: self.inducer.0[index],
+                trim: Fraction::from_si_unchecked(found.trim),
+                tip_speed: Velocity::from_si_unchecked(found.tip_speed),
+                speed: ShaftSpeed::from_si_unchecked(found.speed),
+                flow: MassFlow::from_si_unchecked(found.flow),
                 sigma: Fraction::from_si_unchecked(CHOKE_SIGMA),
             })
         });
         bands.collect::<Result<_, _>>().map(ChokeBands)
     }
+
+    /// What one reading says, in any kind of number.
+    pub(crate) fn record<S: Scalar>(
+        &self,
+        g: &impl Giver<S>,
+        index: usize,
+        ratio: S,
+        efficiency: S,
+        [temperature, pressure]: [S; 2],
+    ) -> Result<Choke<S>, FormulaError> {
+        const READING: [&str; 9] = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
+        let share = |key, value| g.give(key, "", Fraction::from_si_unchecked(value));
+        let air = Gas::dry_air();
+        g.gas(&air, &[]);
+        let exducer = g.give("wheel.exducer", "", self.exducer);
+        let work = share("wheel.work_coefficient", WORK_COEFFICIENT);
+        let tip_speed = tip_speed_for_ratio::step(&air, temperature, ratio, efficiency, work)?;
+        let speed = shaft_speed_for_tip_speed::step(tip_speed, exducer)?;
+        let inducer = g.give("wheel.inducer", READING[index.min(8)], self.inducer.0[index]);
+        let hub = match self.hub {
+            Some(hub) => g.give("wheel.hub", "", hub),
+            None => hub_diameter::step(inducer, share("wheel.hub_share", HUB_RATIO))?,
+        };
+        let annulus = inducer_area::step(inducer, hub)?;
+        let throat = throat_area::step(annulus, share("wheel.throat_share", THROAT_SHARE))?;
+        let blade = inducer_blade_speed::step(inducer, hub, speed)?;
+        let gamma = heat_capacity_ratio::step(&air, temperature)?;
+        let r = gas_constant::step(&air)?;
+        Ok(Choke {
+            trim: trim::step(inducer, exducer)?,
+            tip_speed,
+            speed,
+            flow: inducer_choke_flow::step(throat, temperature, pressure, blade, gamma, r)?,
+        })
+    }
+}
+
+/// What one reading of the inducer says, in any kind of number.
+pub(crate) struct Choke<S> {
+    pub trim: S,
+    pub tip_speed: S,
+    pub speed: S,
+    pub flow: S,
 }

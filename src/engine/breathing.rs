@@ -25,6 +25,23 @@ formulas! { room "engine" group BREATHING;
     source "geometry"
     { bore * bore * stroke * core::f64::consts::FRAC_PI_4 }
 
+    /// Displacement of all cylinders
+    ///
+    /// V_d = n V_1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let v = shaftwork::engine::displacement(Count::new(4.0)?, cc(465.51))?;
+    /// assert!((v.cc() - 1862.04).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn displacement(
+        cylinders: Count = "n" in [1.0, 16.0], "number of cylinders";
+        swept: Volume = "V_1" in [2e-5, 0.01], "swept volume of one cylinder";
+    ) -> Volume = "V_d"
+    source "geometry"
+    { swept * cylinders }
+
     /// Mean piston speed
     ///
     /// S_p = 2 S N/60 with N in rev/min; with omega in rad/s, S_p = S omega/pi

@@ -1,6 +1,7 @@
 //! The air a power target needs.
 
 use super::*;
+use crate::formula::Scalar;
 use crate::fuel::Fuel;
 
 /// The power asked for, at an engine speed.
@@ -94,29 +95,84 @@ pub fn air_demand(
     running: Running,
     target: Target,
 ) -> Result<AirDemand, FormulaError> {
-    let (power, speed) = (target.power(), target.speed());
-    let displacement = engine.displacement()?;
-    let brake_pressure = mean_effective_pressure(power, displacement, speed)?;
-    let friction =
-        friction_pressure(mean_piston_speed(engine.stroke(), speed)?, brake_pressure, engine.bore())?;
-    let share = (brake_pressure + friction + running.pumping) / brake_pressure;
-    let indicated_efficiency =
-        indicated_efficiency(engine.compression_ratio(), engine.work(), running.lambda)?;
-    let ratio = fuel.stoichiometric_ratio()?;
-    let dry =
-        air_for_power(power * share, indicated_efficiency, fuel.heating_value(), running.lambda, ratio)?;
-    let air = moist_air_flow(dry, running.humidity)?;
-    let fuel = fuel_for_air(dry, running.lambda, ratio)?;
-    Ok(AirDemand {
-        power,
-        speed,
-        torque: power / speed,
+    let asked = Asked {
+        power: target.power().si(),
+        speed: target.speed().si(),
+        displacement: engine.displacement()?.si(),
+        bore: engine.bore().si(),
+        stroke: engine.stroke().si(),
+        compression: engine.compression_ratio().si(),
+        work: engine.work().si(),
+        lambda: running.lambda.si(),
+        heating_value: fuel.heating_value().si(),
+        ratio: fuel.stoichiometric_ratio()?.si(),
+        humidity: running.humidity.si(),
+    };
+    Ok(AirDemand::of(target, running.pumping, &demand(&asked, running.pumping.si())?))
+}
+
+impl AirDemand {
+    pub(crate) fn of(target: Target, pumping: PressureDifference, found: &Demand<f64>) -> Self {
+        Self {
+            power: target.power(),
+            speed: target.speed(),
+            torque: Torque::from_si_unchecked(found.torque),
+            brake_pressure: PressureDifference::from_si_unchecked(found.brake_pressure),
+            friction: PressureDifference::from_si_unchecked(found.friction),
+            pumping,
+            indicated_efficiency: Efficiency::from_si_unchecked(found.indicated_efficiency),
+            air: MassFlow::from_si_unchecked(found.air),
+            fuel: MassFlow::from_si_unchecked(found.fuel),
+            consumption: SpecificFuelConsumption::from_si_unchecked(found.consumption),
+        }
+    }
+}
+
+/// What a power target starts from, in SI units.
+#[derive(Clone, Copy)]
+pub(crate) struct Asked<S> {
+    pub power: S,
+    pub speed: S,
+    pub displacement: S,
+    pub bore: S,
+    pub stroke: S,
+    pub compression: S,
+    pub work: S,
+    pub lambda: S,
+    pub heating_value: S,
+    pub ratio: S,
+    pub humidity: S,
+}
+
+/// What it needs.
+#[derive(Clone, Copy)]
+pub(crate) struct Demand<S> {
+    pub torque: S,
+    pub brake_pressure: S,
+    pub friction: S,
+    pub indicated_efficiency: S,
+    pub air: S,
+    pub fuel: S,
+    pub consumption: S,
+}
+
+/// The air demand in any kind of number: the way that is computed is the way that is recorded.
+pub(crate) fn demand<S: Scalar>(asked: &Asked<S>, pumping: S) -> Result<Demand<S>, FormulaError> {
+    let a = asked;
+    let brake_pressure = mean_effective_pressure::step(a.power, a.displacement, a.speed)?;
+    let piston_speed = mean_piston_speed::step(a.stroke, a.speed)?;
+    let friction = friction_pressure::step(piston_speed, brake_pressure, a.bore)?;
+    let indicated_efficiency = indicated_efficiency::step(a.compression, a.work, a.lambda)?;
+    let indicated = indicated_power::step(a.power, brake_pressure, friction, pumping)?;
+    let dry = air_for_power::step(indicated, indicated_efficiency, a.heating_value, a.lambda, a.ratio)?;
+    let fuel = fuel_for_air::step(dry, a.lambda, a.ratio)?;
+    Ok(Demand {
+        torque: torque::step(a.power, a.speed)?,
         brake_pressure,
         friction,
-        pumping: running.pumping,
         indicated_efficiency,
-        air,
+        air: moist_air_flow::step(dry, a.humidity)?,
         fuel,
-        consumption: SpecificFuelConsumption::from_si_unchecked(fuel.si() / power.si()),
+        consumption: specific_consumption::step(fuel, a.power)?,
     })
 }

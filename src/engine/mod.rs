@@ -100,7 +100,8 @@ impl Engine {
     }
     /// Displacement of all cylinders.
     pub fn displacement(&self) -> Result<Volume, FormulaError> {
-        Ok(swept_volume(self.bore, self.stroke)? * f64::from(self.cylinders))
+        let cylinders = Count::from_si_unchecked(f64::from(self.cylinders));
+        displacement(cylinders, swept_volume(self.bore, self.stroke)?)
     }
     /// Number of cylinders.
     pub fn cylinders(&self) -> u32 {

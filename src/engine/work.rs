@@ -99,6 +99,94 @@ formulas! { room "engine" group WORK;
     source "definition"
     { wheels / driveline }
 
+    /// Torque of a power
+    ///
+    /// M = P/omega
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 245 kW at 6200 rev/min: 377.35 N m by hand
+    /// let m = shaftwork::engine::torque(kw(245.0), rpm(6200.0))?;
+    /// assert!((m.nm() - 377.35).abs() < 0.01);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn torque(
+        power: Power = "P" in [1.0, 5e6], "power at the crankshaft";
+        speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
+    ) -> Torque = "M"
+    source "definition"
+    { power / speed }
+
+    /// Pumping mean effective pressure
+    ///
+    /// pmep = p_3 - p_m: what the pistons push against less what pushes them; below zero it is a gain.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let p = shaftwork::engine::pumping_pressure(kpa(320.0), kpa(250.0))?;
+    /// assert!((p.kpa_diff() - 70.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn pumping_pressure(
+        exhaust: Pressure = "p_3" in [1e4, 3e6], "exhaust manifold pressure";
+        manifold: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
+    ) -> PressureDifference = "pmep"
+    source "definition for constant pressures and ideal valve timing"
+    { exhaust - manifold }
+
+    /// Indicated power behind a brake power
+    ///
+    /// P_i = P (bmep + fmep + pmep)/bmep
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let p = shaftwork::engine::indicated_power(kw(200.0), bar_diff(20.0), bar_diff(1.5), bar_diff(0.5))?;
+    /// assert!((p.kw() - 220.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn indicated_power(
+        power: Power = "P" in [1.0, 5e6], "power at the crankshaft";
+        brake: PressureDifference = "bmep" in [1.0, 1e7], "brake mean effective pressure";
+        friction: PressureDifference = "fmep" in [0.0, 2e6], "friction mean effective pressure";
+        pumping: PressureDifference = "pmep" in [-1e6, 3e6], "pumping mean effective pressure";
+    ) -> Power = "P_i"
+    source "definition of mean effective pressures"
+    { power * ((brake + friction + pumping) / brake) }
+
+    /// Fuel per work at the crankshaft
+    ///
+    /// bsfc = W_f/P
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let b = shaftwork::engine::specific_consumption(kg_per_h(75.0), kw(250.0))?;
+    /// assert!((b.g_per_kwh() - 300.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn specific_consumption(
+        fuel: MassFlow = "W_f" in [1e-7, 2.0], "fuel flow";
+        power: Power = "P" in [1.0, 5e6], "power at the crankshaft";
+    ) -> SpecificFuelConsumption = "bsfc"
+    source "definition"
+    { fuel / power }
+
+    /// Exhaust flow
+    ///
+    /// W_e = W + W_f
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let w = shaftwork::engine::exhaust_flow(kg_per_s(0.25), kg_per_s(0.028))?;
+    /// assert!((w.si() - 0.278).abs() < 1e-12);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn exhaust_flow(
+        air: MassFlow = "W" in [1e-4, 5.0], "air flow";
+        fuel: MassFlow = "W_f" in [0.0, 2.0], "fuel flow";
+    ) -> MassFlow = "W_e"
+    source "conservation of mass"
+    { air + fuel }
+
     /// Dry air flow for an indicated power
     ///
     /// W = P_i lambda AFR_st/(eta_i LHV)

@@ -2,14 +2,15 @@
 
 /// Defines formulas: documentation, inputs with symbol and accepted range, result, source, body.
 ///
-/// What stands in square brackets (a gas, a map) is handed to the body as it is.
+/// What stands in square brackets (a gas, a map) is handed to the body as it is. `version 2` after the source
+/// says that the results changed since version 1, which the changelog tells.
 macro_rules! formulas {
     (room $room:literal group $group:ident; $(
         #[doc = $summary:literal] $(#[doc = $doc:literal])*
         fn $name:ident $([$($ctx:ident : $ctxty:ty),+])? (
             $($arg:ident : $q:ident = $sym:literal in [$low:expr, $high:expr], $words:literal;)*
         ) -> $out:ident = $outsym:literal
-        source $source:literal
+        source $source:literal $(version $version:literal)?
         $body:block
     )+) => {
         /// The formulas of this file.
@@ -40,6 +41,7 @@ macro_rules! formulas {
             pub mod $name {
                 #[allow(unused_imports)]
                 use super::*;
+                #[allow(unused_imports)]
                 use crate::formula::{self, Argument, Derivation, Dual, Formula, FormulaError, Rec, Scalar};
                 #[allow(unused_imports)]
                 use crate::formula::{c, case};
@@ -52,6 +54,7 @@ macro_rules! formulas {
                         name: stringify!($arg),
                         symbol: $sym,
                         words: $words,
+                        quantity: <$q as Quantity>::NAME,
                         unit: <$q as Quantity>::UNITS[0].label,
                         low: $low,
                         high: $high,
@@ -60,17 +63,27 @@ macro_rules! formulas {
                     quantity: <$out as Quantity>::NAME,
                     unit: <$out as Quantity>::UNITS[0].label,
                     source: $source,
+                    version: formulas!(@version $($version)?),
                 };
                 const COUNT: usize = FORMULA_ARGUMENTS.len();
                 const FORMULA_ARGUMENTS: &[&str] = &[$(stringify!($arg)),*];
 
                 pub fn of<S: Scalar>($($($ctx: $ctxty,)+)? $($arg: S),*) -> S $body
 
+                /// The formula as one step of a longer calculation, checked as the public function is.
+                #[allow(dead_code)]
+                pub(crate) fn step<S: Scalar>($($($ctx: $ctxty,)+)? $($arg: S),*) -> Result<S, FormulaError> {
+                    FORMULA.check(&[$($arg.value()),*])?;
+                    let out = S::step(&FORMULA, &[$($(formula::Context::label($ctx)),+)?], [$($arg),*], |[$($arg),*]| of($($($ctx,)+)? $($arg),*));
+                    FORMULA.result::<$out>(out.value()).map(|_| out)
+                }
+
                 pub fn gradient($($($ctx: $ctxty,)+)? $($arg: $q),*) -> Result<(f64, [f64; COUNT]), FormulaError> {
                     FORMULA.check(&[$($arg.si()),*])?;
+                    #[allow(unused_mut, unused_variables)]
                     let mut index = 0..;
                     $(let $arg = Dual::<COUNT>::input($arg.si(), index.next().unwrap_or_default());)*
-                    let out = of($($($ctx,)+)? $($arg),*);
+                    let out = of::<Dual<COUNT>>($($($ctx,)+)? $($arg),*);
                     FORMULA.result::<$out>(out.re).map(|_| (out.re, out.eps))
                 }
 
@@ -85,4 +98,6 @@ macro_rules! formulas {
             }
         )+
     };
+    (@version) => { 1 };
+    (@version $version:literal) => { $version };
 }

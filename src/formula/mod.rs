@@ -14,7 +14,7 @@
 //! use shaftwork::prelude::*;
 //! use shaftwork::compressor::density_ratio;
 //! let record = density_ratio::record(PressureRatio::new(2.0)?, deg_c(24.0), deg_c(122.0))?;
-//! assert_eq!(record.lines.last().unwrap().relation, "Pi·T_01/T_02");
+//! assert_eq!(record.lines.last().unwrap().relation(), "Pi·T_01/T_02");
 //! assert_eq!(record.formula.name, "compressor::density_ratio");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -22,14 +22,18 @@
 #[macro_use]
 mod define;
 mod dual;
+mod expr;
+mod giver;
 mod scalar;
 mod tape;
 
 pub use dual::Dual;
-pub use scalar::{Case, Constant, Property, Scalar, Surface, c, case};
-pub use tape::{Line, Rec};
+pub use expr::{Cases, Expr, LookUp, NEWTON_STEPS, Piece, SolvedRoot, Table, start_of};
+pub use scalar::{Case, Constant, Context, Property, Scalar, Surface, c, case};
+pub use tape::Rec;
 
-pub(crate) use tape::{input, session};
+pub(crate) use giver::{Giver, Plain};
+pub(crate) use tape::{Entry, What, context, entry_of, given, input, read, session, trail};
 
 use crate::quantity::{Quantity, QuantityError, significant, trimmed};
 
@@ -50,6 +54,8 @@ pub struct Formula {
     pub unit: &'static str,
     /// Where it is published.
     pub source: &'static str,
+    /// Rises with each change of its results, which the changelog then names.
+    pub version: u32,
 }
 
 /// One input of a formula.
@@ -61,6 +67,8 @@ pub struct Argument {
     pub symbol: &'static str,
     /// What it is.
     pub words: &'static str,
+    /// The quantity, in words.
+    pub quantity: &'static str,
     /// Its SI unit.
     pub unit: &'static str,
     /// Least accepted SI value.
@@ -168,6 +176,24 @@ impl From<QuantityError> for FormulaError {
     }
 }
 
+/// One line of a record: a symbol, the expression that gives it, and its value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// The symbol on the left.
+    pub symbol: &'static str,
+    /// The expression on the right.
+    pub expression: Expr,
+    /// The SI value.
+    pub value: f64,
+}
+
+impl Line {
+    /// The expression as text.
+    pub fn relation(&self) -> String {
+        self.expression.to_string()
+    }
+}
+
 /// A formula evaluated on record: its relation, its inputs, its result and its source.
 #[derive(Clone, Debug)]
 pub struct Derivation {
@@ -183,9 +209,15 @@ impl core::fmt::Display for Derivation {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         writeln!(f, "{}  {}", self.formula.name, self.formula.summary)?;
         let (result, named) = self.lines.split_last().ok_or(core::fmt::Error)?;
-        writeln!(f, "  relation  {} = {}", result.symbol, result.relation)?;
+        writeln!(f, "  relation  {} = {}", result.symbol, result.relation())?;
         for line in named {
-            writeln!(f, "     where  {} = {} = {}", line.symbol, line.relation, significant(line.value, 6))?;
+            writeln!(
+                f,
+                "     where  {} = {} = {}",
+                line.symbol,
+                line.relation(),
+                significant(line.value, 6)
+            )?;
         }
         for (argument, value) in self.formula.arguments.iter().zip(&self.inputs) {
             let value = significant(*value, 6);

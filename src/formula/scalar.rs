@@ -1,5 +1,7 @@
 //! One body, several readings: the number type that formulas are written in.
 
+use super::Formula;
+use super::expr::{LookUp, Table};
 use core::ops::{Add, Div, Mul, Neg, Sub};
 
 /// A number that a formula can be read with: the plain value, a derivative, or a record of itself.
@@ -63,6 +65,16 @@ pub trait Scalar:
     }
     /// A table or map of two variables looked up at (`x`, `y`).
     fn surface<T: Surface>(surface: &T, x: Self, y: Self) -> Self;
+    /// A whole formula as one step of a longer calculation; a record gives it an entry of its own, with
+    /// links to where its inputs come from.
+    fn step<const N: usize>(
+        _formula: &'static Formula,
+        _contexts: &[&str],
+        inputs: [Self; N],
+        body: impl FnOnce([Self; N]) -> Self,
+    ) -> Self {
+        body(inputs)
+    }
 }
 
 /// One branch of [`Scalar::cases`] with the words that name it.
@@ -78,24 +90,30 @@ pub fn case<F>(words: &'static str, body: F) -> Case<F> {
     Case { words, body }
 }
 
+/// What a formula is handed beside its inputs, such as a gas.
+pub trait Context {
+    /// Its name in records.
+    fn label(&self) -> &str;
+}
+
 /// A property of one variable with its slope and its inverse; NaN where it has none.
 pub trait Property {
-    /// How a record names it, for instance `h(air)`.
-    fn name(&self) -> String;
     /// The value at `x`.
     fn value(&self, x: f64) -> f64;
     /// The slope at `x`.
     fn slope(&self, x: f64) -> f64;
     /// The `x` with this value, converged to the last few bits.
     fn invert(&self, y: f64) -> f64;
+    /// Its polynomials, so that it can be evaluated without this library.
+    fn table(&self) -> Table;
 }
 
 /// A property of two variables with its slopes; NaN outside its table.
 pub trait Surface {
-    /// How a record names it, for instance `efficiency map`.
-    fn name(&self) -> String;
     /// Value and both slopes at (`x`, `y`).
     fn at(&self, x: f64, y: f64) -> (f64, [f64; 2]);
+    /// How the value at (`x`, `y`) was read: nodes, weights and roots.
+    fn look_up(&self, x: f64, y: f64) -> LookUp;
 }
 
 /// A constant on the left of an operator: `c(1.0) - x`.

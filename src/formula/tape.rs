@@ -1,7 +1,8 @@
 //! The recording number: evaluating a formula with it writes down what was evaluated.
 
+use super::expr::{Cases, Expr, LookUp, Table};
 use super::scalar::{Case, Property, Scalar, Surface};
-use crate::quantity::significant;
+use super::{Formula, Line};
 use core::cell::RefCell;
 use core::marker::PhantomData;
 use core::ops::{Add, Div, Mul, Neg, Sub};
@@ -15,19 +16,30 @@ pub struct Rec {
 }
 
 enum Op {
+    /// An input of a formula.
     Input(&'static str),
+    /// What a longer calculation starts from; the index is the entry of the trail.
+    Entry(usize),
     Constant,
     Binary(char, usize, usize),
     Negate(usize),
     Function(&'static str, usize),
     Power(usize, usize),
     Called(&'static str, usize),
-    Property(String, usize),
-    Inverse(String, usize),
-    Surface(String, usize, usize),
+    Property(Table, usize),
+    Inverse(Table, usize),
+    Surface(LookUp, usize, usize),
     Unknown,
-    Root { words: &'static str, gap: usize },
-    Cases { words: [&'static str; 2], branches: [usize; 2], applied: usize },
+    Root {
+        words: &'static str,
+        gap: usize,
+    },
+    Cases {
+        words: [&'static str; 2],
+        compared: [usize; 2],
+        branches: [usize; 2],
+        applied: usize,
+    },
 }
 
 struct Node {
@@ -35,41 +47,90 @@ struct Node {
     value: f64,
 }
 
-thread_local! {
-    static TAPE: RefCell<Vec<Node>> = const { RefCell::new(Vec::new()) };
-}
-
-/// One line of a record: a symbol, the relation that gives it, and its value.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Line {
-    /// The symbol on the left.
-    pub symbol: String,
-    /// The relation on the right.
-    pub relation: String,
-    /// The SI value.
+/// One entry of a longer calculation.
+#[derive(Debug)]
+pub(crate) struct Entry {
+    pub what: What,
+    /// The entries this one was made from, a formula's in the order of its arguments; nothing for a constant.
+    pub from: Vec<Option<usize>>,
+    /// The gases it was worked out with.
+    pub with: Vec<usize>,
     pub value: f64,
 }
 
+#[derive(Debug)]
+pub(crate) enum What {
+    /// A value from outside, by the index its giver knows.
+    Given(usize),
+    /// A formula with its lines.
+    Step(&'static Formula, Vec<Line>),
+    /// A table of two variables, read outside a formula.
+    Read(LookUp),
+    /// A gas, by its name.
+    Context(String),
+}
+
+thread_local! {
+    static TAPE: RefCell<Vec<Node>> = const { RefCell::new(Vec::new()) };
+    static TRAIL: RefCell<Vec<Entry>> = const { RefCell::new(Vec::new()) };
+}
+
 /// Runs a formula with recording numbers and returns its lines, the result last.
-pub(crate) fn session(result: &str, body: impl FnOnce() -> Rec) -> Vec<Line> {
+pub(crate) fn session(result: &'static str, body: impl FnOnce() -> Rec) -> Vec<Line> {
     // A formula never records inside another, so the tape is this session's alone.
     TAPE.with_borrow_mut(Vec::clear);
     let last = body().node;
-    let mut lines = Vec::new();
-    TAPE.with_borrow(|tape| {
-        for node in tape.iter() {
-            if let Op::Called(symbol, inner) = node.op {
-                lines.push(Line {
-                    symbol: symbol.into(),
-                    relation: write(tape, inner, 0),
-                    value: node.value,
-                });
-            }
-        }
-        lines.push(Line { symbol: result.into(), relation: write(tape, last, 0), value: tape[last].value });
-    });
+    let lines = TAPE.with_borrow(|tape| lines(tape, 0, last, result));
     TAPE.with_borrow_mut(Vec::clear);
     lines
+}
+
+/// Runs a longer calculation with recording numbers and returns what it went through.
+pub(crate) fn trail<T>(body: impl FnOnce() -> T) -> (T, Vec<Entry>) {
+    TAPE.with_borrow_mut(Vec::clear);
+    TRAIL.with_borrow_mut(Vec::clear);
+    let out = body();
+    TAPE.with_borrow_mut(Vec::clear);
+    (out, TRAIL.take())
+}
+
+/// The named intermediates from one node on, then the result.
+fn lines(tape: &[Node], first: usize, last: usize, result: &'static str) -> Vec<Line> {
+    let mut lines: Vec<Line> = tape[first..]
+        .iter()
+        .filter_map(|node| match node.op {
+            Op::Called(symbol, inner) => {
+                Some(Line { symbol, expression: tree(tape, inner), value: node.value })
+            }
+            _ => None,
+        })
+        .collect();
+    lines.push(Line { symbol: result, expression: tree(tape, last), value: tape[last].value });
+    lines
+}
+
+fn tree(tape: &[Node], at: usize) -> Expr {
+    let node = &tape[at];
+    let inner = |i: usize| Box::new(tree(tape, i));
+    match &node.op {
+        Op::Input(symbol) | Op::Called(symbol, _) => Expr::Symbol(symbol),
+        Op::Constant | Op::Entry(_) => Expr::Number(node.value),
+        Op::Binary(sign, left, right) => Expr::Binary(*sign, inner(*left), inner(*right)),
+        Op::Negate(i) => Expr::Negative(inner(*i)),
+        Op::Function(name, i) => Expr::Function(name, inner(*i)),
+        Op::Power(base, exponent) => Expr::Power(inner(*base), inner(*exponent)),
+        Op::Property(table, i) => Expr::Property(table.clone(), inner(*i)),
+        Op::Inverse(table, i) => Expr::Inverse(table.clone(), inner(*i), node.value),
+        Op::Surface(look_up, x, y) => Expr::LookUp(look_up.clone(), inner(*x), inner(*y)),
+        Op::Unknown => Expr::Unknown,
+        Op::Root { words, gap } => Expr::Root(words, inner(*gap), node.value),
+        Op::Cases { words, compared, branches, applied } => Expr::Cases(Box::new(Cases {
+            words: *words,
+            compared: compared.map(|side| tree(tape, side)),
+            branches: branches.map(|branch| tree(tape, branch)),
+            applied: *applied,
+        })),
+    }
 }
 
 /// An input of the recorded formula under its symbol.
@@ -77,57 +138,45 @@ pub(crate) fn input(symbol: &'static str, value: f64) -> Rec {
     push(Op::Input(symbol), value)
 }
 
+/// A value from outside the recorded calculation, under an index that its giver knows.
+pub(crate) fn given(index: usize, value: f64) -> Rec {
+    enter(What::Given(index), Vec::new(), Vec::new(), value)
+}
+
+/// A table of two variables read as an entry of its own.
+pub(crate) fn read<T: Surface>(surface: &T, x: Rec, y: Rec) -> Rec {
+    let look_up = surface.look_up(x.value(), y.value());
+    let value = surface.at(x.value(), y.value()).0;
+    enter(What::Read(look_up), [x, y].map(entry_of).into(), Vec::new(), value)
+}
+
+/// The entry of the trail that a number stands for.
+pub(crate) fn entry_of(number: Rec) -> Option<usize> {
+    TAPE.with_borrow(|tape| match tape[number.node].op {
+        Op::Entry(index) => Some(index),
+        _ => None,
+    })
+}
+
+/// A gas that later steps are worked out with, and what it was made from.
+pub(crate) fn context(name: &str, from: &[Rec]) {
+    let from = from.iter().copied().map(entry_of).collect();
+    enter(What::Context(name.into()), from, Vec::new(), f64::NAN);
+}
+
+fn enter(what: What, from: Vec<Option<usize>>, with: Vec<usize>, value: f64) -> Rec {
+    let index = TRAIL.with_borrow_mut(|trail| {
+        trail.push(Entry { what, from, with, value });
+        trail.len() - 1
+    });
+    push(Op::Entry(index), value)
+}
+
 fn push(op: Op, value: f64) -> Rec {
     TAPE.with_borrow_mut(|tape| {
         tape.push(Node { op, value });
         Rec { node: tape.len() - 1, _stays_here: PhantomData }
     })
-}
-
-/// Writes a node with the fewest brackets; `outer` is the binding strength around it.
-fn write(tape: &[Node], at: usize, outer: u8) -> String {
-    let node = &tape[at];
-    let (strength, text) = match &node.op {
-        Op::Input(symbol) | Op::Called(symbol, _) => (9, (*symbol).to_string()),
-        Op::Constant => (if node.value < 0.0 { 1 } else { 9 }, constant(node.value)),
-        Op::Binary(sign, left, right) => {
-            let (strength, after) = match sign {
-                '+' => (1, 1),
-                '-' => (1, 2),
-                '*' => (3, 3),
-                _ => (3, 4),
-            };
-            let sign = if *sign == '*' { '\u{b7}' } else { *sign };
-            let space = if strength == 1 { " " } else { "" };
-            (
-                strength,
-                format!("{}{space}{sign}{space}{}", write(tape, *left, strength), write(tape, *right, after)),
-            )
-        }
-        Op::Negate(inner) => (2, format!("-{}", write(tape, *inner, 3))),
-        Op::Function(name, inner) => (9, format!("{name}({})", write(tape, *inner, 0))),
-        Op::Power(base, exponent) => (5, format!("{}^{}", write(tape, *base, 6), write(tape, *exponent, 6))),
-        Op::Property(name, inner) => (9, format!("{name}({})", write(tape, *inner, 0))),
-        Op::Inverse(name, inner) => (0, format!("find x such that {name}(x) = {}", write(tape, *inner, 0))),
-        Op::Surface(name, x, y) => (9, format!("{name}({}, {})", write(tape, *x, 0), write(tape, *y, 0))),
-        Op::Unknown => (9, "x".into()),
-        Op::Root { words, gap } => (0, format!("find x such that 0 = {} ({words})", write(tape, *gap, 0))),
-        Op::Cases { words, branches, applied } => {
-            let side = |i: usize| {
-                let mark = if i == *applied { ", applied" } else { "" };
-                format!("{} [{}{mark}]", write(tape, branches[i], 0), words[i])
-            };
-            (0, format!("{}; {}", side(0), side(1)))
-        }
-    };
-    if strength < outer { format!("({text})") } else { text }
-}
-
-fn constant(value: f64) -> String {
-    let short = significant(value, 10);
-    let trimmed =
-        if short.contains('.') { short.trim_end_matches('0').trim_end_matches('.') } else { &short };
-    trimmed.into()
 }
 
 macro_rules! operators {
@@ -191,25 +240,49 @@ impl Scalar for Rec {
         let applied =
             usize::from(left.value() >= right.value() || left.value().is_nan() || right.value().is_nan());
         let branches = [(below.body)(), (otherwise.body)()];
-        push(
-            Op::Cases { words: [below.words, otherwise.words], branches: branches.map(|b| b.node), applied },
-            branches[applied].value(),
-        )
+        let op = Op::Cases {
+            words: [below.words, otherwise.words],
+            compared: [left.node, right.node],
+            branches: branches.map(|b| b.node),
+            applied,
+        };
+        push(op, branches[applied].value())
     }
     fn called(self, symbol: &'static str) -> Rec {
         push(Op::Called(symbol, self.node), self.value())
     }
     fn property<P: Property>(property: &P, x: Rec) -> Rec {
-        push(Op::Property(property.name(), x.node), property.value(x.value()))
+        push(Op::Property(property.table(), x.node), property.value(x.value()))
     }
     fn inverse<P: Property>(property: &P, y: Rec) -> Rec {
-        push(Op::Inverse(property.name(), y.node), property.invert(y.value()))
+        push(Op::Inverse(property.table(), y.node), property.invert(y.value()))
     }
     fn closes(words: &'static str, x: f64, _slope: f64, gap: impl FnOnce(Rec) -> Rec) -> Rec {
         let gap = gap(push(Op::Unknown, x));
         push(Op::Root { words, gap: gap.node }, x)
     }
     fn surface<T: Surface>(surface: &T, x: Rec, y: Rec) -> Rec {
-        push(Op::Surface(surface.name(), x.node, y.node), surface.at(x.value(), y.value()).0)
+        let (x_value, y_value) = (x.value(), y.value());
+        push(Op::Surface(surface.look_up(x_value, y_value), x.node, y.node), surface.at(x_value, y_value).0)
+    }
+    fn step<const N: usize>(
+        formula: &'static Formula,
+        contexts: &[&str],
+        inputs: [Rec; N],
+        body: impl FnOnce([Rec; N]) -> Rec,
+    ) -> Rec {
+        let from = inputs.map(entry_of).into();
+        let named =
+            |entry: &Entry| matches!(&entry.what, What::Context(name) if contexts.contains(&name.as_str()));
+        let with = TRAIL.with_borrow(|trail| {
+            trail.iter().enumerate().filter(|(_, entry)| named(entry)).map(|(index, _)| index).collect()
+        });
+        let first = TAPE.with_borrow(Vec::len);
+        let mut symbols = formula.arguments.iter().map(|argument| argument.symbol);
+        let own = inputs.map(|outer| input(symbols.next().unwrap_or_default(), outer.value()));
+        let last = body(own);
+        let lines = TAPE.with_borrow(|tape| lines(tape, first, last.node, formula.symbol));
+        let value = last.value();
+        enter(What::Step(formula, lines), from, with, value)
     }
 }

@@ -141,4 +141,79 @@ formulas! { room "fuel" group BLEND;
         let volume = (mass / first).called("V_a");
         volume / (volume + (c(1.0) - mass) / second)
     }
+
+    /// Mass fraction of carbon in a molecule
+    ///
+    /// w = n M/(sum of n M) over carbon, hydrogen and oxygen
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let [c, h, o] = [2.0, 6.0, 1.0].map(AtomCount::from_si_unchecked);
+    /// let w = shaftwork::fuel::carbon_fraction(c, h, o)?;
+    /// assert!((w.percent() - 52.14).abs() < 0.01); // ethanol by hand: 24.022/46.069
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn carbon_fraction(
+        carbon: AtomCount = "n_C" in [0.0, 40.0], "carbon atoms";
+        hydrogen: AtomCount = "n_H" in [0.0, 90.0], "hydrogen atoms";
+        oxygen: AtomCount = "n_O" in [0.0, 20.0], "oxygen atoms";
+    ) -> Fraction = "w_C"
+    source "definition; IUPAC atomic weights"
+    { carbon * C / (carbon * C + hydrogen * H + oxygen * O) }
+
+    /// Mass fraction of hydrogen in a molecule
+    ///
+    /// w = n M/(sum of n M) over carbon, hydrogen and oxygen
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let [c, h, o] = [2.0, 6.0, 1.0].map(AtomCount::from_si_unchecked);
+    /// let w = shaftwork::fuel::hydrogen_fraction(c, h, o)?;
+    /// assert!((w.percent() - 13.13).abs() < 0.01); // ethanol by hand: 6.048/46.069
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn hydrogen_fraction(
+        carbon: AtomCount = "n_C" in [0.0, 40.0], "carbon atoms";
+        hydrogen: AtomCount = "n_H" in [0.0, 90.0], "hydrogen atoms";
+        oxygen: AtomCount = "n_O" in [0.0, 20.0], "oxygen atoms";
+    ) -> Fraction = "w_H"
+    source "definition; IUPAC atomic weights"
+    { hydrogen * H / (carbon * C + hydrogen * H + oxygen * O) }
+
+    /// Mass fraction of oxygen in a molecule
+    ///
+    /// w = n M/(sum of n M) over carbon, hydrogen and oxygen
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let [c, h, o] = [2.0, 6.0, 1.0].map(AtomCount::from_si_unchecked);
+    /// let w = shaftwork::fuel::oxygen_fraction(c, h, o)?;
+    /// assert!((w.percent() - 34.73).abs() < 0.01); // ethanol by hand: 15.999/46.069
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn oxygen_fraction(
+        carbon: AtomCount = "n_C" in [0.0, 40.0], "carbon atoms";
+        hydrogen: AtomCount = "n_H" in [0.0, 90.0], "hydrogen atoms";
+        oxygen: AtomCount = "n_O" in [0.0, 20.0], "oxygen atoms";
+    ) -> Fraction = "w_O"
+    source "definition; IUPAC atomic weights"
+    { oxygen * O / (carbon * C + hydrogen * H + oxygen * O) }
+
+    /// Mass fraction of an element in a blend
+    ///
+    /// w = w_m a + (1 - w_m) b
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let w = shaftwork::fuel::blend_element(percent(60.0), percent(52.0), percent(86.0))?;
+    /// assert!((w.percent() - 65.6).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn blend_element(
+        mass: Fraction = "w_m" in [0.0, 1.0], "mass fraction of the first component";
+        first: Fraction = "w_a" in [0.0, 1.0], "mass fraction of the element in the first component";
+        second: Fraction = "w_b" in [0.0, 1.0], "mass fraction of the element in the second component";
+    ) -> Fraction = "w_e"
+    source "conservation of mass"
+    { first * mass + second * (c(1.0) - mass) }
 }

@@ -1,7 +1,8 @@
 //! What blends are made of, read from `data/fuel/components.csv`.
 
+use super::{carbon_fraction, hydrogen_fraction, oxygen_fraction};
 use crate::constants::ATOMIC_WEIGHTS;
-use crate::formula::FormulaError;
+use crate::formula::{FormulaError, Giver, Scalar};
 use crate::quantity::units::*;
 use crate::quantity::*;
 use std::collections::BTreeMap;
@@ -11,7 +12,7 @@ use std::sync::OnceLock;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Component {
     pub(super) name: String,
-    atoms: [f64; 3],
+    pub(super) atoms: [f64; 3],
     pub(super) density: Density,
     expansion: f64,
     pub(super) heating_value: SpecificEnergy,
@@ -19,6 +20,13 @@ pub struct Component {
     pub(super) liquid_heat_capacity: SpecificHeat,
     pub(super) octane: [OctaneNumber; 2],
     pub(super) molar_mass: MolarMass,
+}
+
+/// What a blend is worked out from, in any kind of number.
+pub(super) struct Facts<S> {
+    pub elements: [S; 3],
+    pub density: S,
+    pub heating_value: S,
 }
 
 /// One value of a component with its band and where it comes from.
@@ -103,9 +111,26 @@ impl Component {
     }
     /// Mass fractions of carbon, hydrogen and oxygen.
     pub fn elements(&self) -> [Fraction; 3] {
-        let masses: [f64; 3] = core::array::from_fn(|i| ATOMIC_WEIGHTS[i] * self.atoms[i]);
-        let total: f64 = masses.iter().sum();
-        masses.map(|mass| Fraction::from_si_unchecked(mass / total))
+        let [c, h, o] = self.atoms;
+        [carbon_fraction::of(c, h, o), hydrogen_fraction::of(c, h, o), oxygen_fraction::of(c, h, o)]
+            .map(Fraction::from_si_unchecked)
+    }
+
+    /// Elements, density and heating value under their names in the table of components.
+    pub(super) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<Facts<S>, FormulaError> {
+        let keys = ["component.carbon", "component.hydrogen", "component.oxygen"];
+        let [c, h, o]: [S; 3] = core::array::from_fn(|i| {
+            g.give(keys[i], &self.name, AtomCount::from_si_unchecked(self.atoms[i]))
+        });
+        Ok(Facts {
+            elements: [
+                carbon_fraction::step(c, h, o)?,
+                hydrogen_fraction::step(c, h, o)?,
+                oxygen_fraction::step(c, h, o)?,
+            ],
+            density: g.give("component.density_15", &self.name, self.density),
+            heating_value: g.give("component.heating_value", &self.name, self.heating_value),
+        })
     }
 
     fn shipped(name: &str) -> Self {

@@ -3,7 +3,7 @@
 use super::component::{Component, Gasoline};
 use super::*;
 use crate::constants::ATOMIC_WEIGHTS;
-use crate::formula::FormulaError;
+use crate::formula::{FormulaError, Giver, Scalar};
 use crate::quantity::*;
 
 /// A fuel: components by mass, and everything that follows from them.
@@ -18,6 +18,7 @@ use crate::quantity::*;
 pub struct Fuel {
     name: String,
     parts: Vec<(Component, f64)>,
+    recipe: Recipe,
     elements: [Fraction; 3],
     density: Density,
     heating_value: SpecificEnergy,
@@ -25,6 +26,25 @@ pub struct Fuel {
     liquid_heat_capacity: SpecificHeat,
     octane: [OctaneNumber; 2],
     molar_mass: MolarMass,
+}
+
+/// How a fuel was put together.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Recipe {
+    /// One component.
+    One,
+    /// The first part with this volume of the second in it.
+    Volumes(Fraction),
+    /// Several parts: its figures count as given.
+    Many,
+}
+
+/// The figures of a fuel that a sizing works with, in any kind of number.
+pub(crate) struct Burning<S> {
+    pub elements: [S; 3],
+    pub density: S,
+    pub heating_value: S,
+    pub ratio: S,
 }
 
 impl Fuel {
@@ -45,6 +65,7 @@ impl Fuel {
         Self {
             name: component.name.clone(),
             parts: vec![(component.clone(), 1.0)],
+            recipe: Recipe::One,
             elements: component.elements(),
             density: component.density,
             heating_value: component.heating_value,
@@ -58,7 +79,9 @@ impl Fuel {
     pub fn blend(share: Fraction, first: &Component, second: &Component) -> Result<Self, FormulaError> {
         let w = blend_mass_fraction(share, first.density, second.density)?;
         let name = format!("{} % {} in {}", significant(share.percent(), 3), first.name, second.name);
-        Ok(Self::of(second).with(w, first)?.named(name))
+        let mut blend = Self::of(second).with(w, first)?.named(name);
+        blend.recipe = Recipe::Volumes(share);
+        Ok(blend)
     }
     /// Any number of components by volume, measured at a temperature; the shares add up to one.
     pub fn by_volume(parts: &[(Fraction, &Component)], at: Temperature) -> Result<Self, FormulaError> {
@@ -104,7 +127,8 @@ impl Fuel {
         let x = blend_mole_fraction(w, added.molar_mass, self.molar_mass)?;
         let mixed = |a: f64, b: f64| a * w.si() + b * (1.0 - w.si());
         let (a, b) = (added.elements(), self.elements);
-        self.elements = core::array::from_fn(|i| Fraction::from_si_unchecked(mixed(a[i].si(), b[i].si())));
+        self.elements =
+            [blend_element(w, a[0], b[0])?, blend_element(w, a[1], b[1])?, blend_element(w, a[2], b[2])?];
         self.heating_value =
             blend_heating_value(v, added.density, self.density, added.heating_value, self.heating_value)?;
         self.density = blend_density(v, added.density, self.density)?;
@@ -119,6 +143,7 @@ impl Fuel {
             *share *= 1.0 - w.si();
         }
         self.parts.push((added.clone(), w.si()));
+        self.recipe = Recipe::Many;
         Ok(self)
     }
 
@@ -210,5 +235,42 @@ impl Fuel {
     /// Mass of this fuel over that of another for the same energy.
     pub fn mass_against(&self, base: &Self) -> Result<Fraction, FormulaError> {
         Ok(self.volume_against(base)? * (self.density / base.density))
+    }
+
+    /// The figures that a sizing works with, from what the fuel was put together from.
+    pub(crate) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<Burning<S>, FormulaError> {
+        let (elements, density, heating_value) = match (self.recipe, self.parts.as_slice()) {
+            (Recipe::Volumes(share), [(base, _), (added, _)]) => {
+                let share = g.give("fuel.share", &added.name, share);
+                let [a, b] = [added.record(g)?, base.record(g)?];
+                let w = blend_mass_fraction::step(share, a.density, b.density)?;
+                let v = blend_volume_fraction::step(w, a.density, b.density)?;
+                let mixed = |i: usize| blend_element::step(w, a.elements[i], b.elements[i]);
+                (
+                    [mixed(0)?, mixed(1)?, mixed(2)?],
+                    blend_density::step(v, a.density, b.density)?,
+                    blend_heating_value::step(v, a.density, b.density, a.heating_value, b.heating_value)?,
+                )
+            }
+            (Recipe::One, [(only, _)]) => {
+                let only = only.record(g)?;
+                (only.elements, only.density, only.heating_value)
+            }
+            _ => {
+                let [c, h, o] = self.elements;
+                let element = |key, value| g.give(key, &self.name, value);
+                (
+                    [
+                        element("mixture.carbon", c),
+                        element("mixture.hydrogen", h),
+                        element("mixture.oxygen", o),
+                    ],
+                    g.give("mixture.density", &self.name, self.density),
+                    g.give("mixture.heating_value", &self.name, self.heating_value),
+                )
+            }
+        };
+        let [c, h, o] = elements;
+        Ok(Burning { elements, density, heating_value, ratio: stoichiometric_air_fuel_ratio::step(c, h, o)? })
     }
 }

@@ -1,12 +1,12 @@
 //! A mixture of fixed composition and its properties of temperature.
 
 use super::species::{Species, UNIVERSAL_GAS_CONSTANT};
-use crate::formula::Property;
+use crate::formula::{Context, Piece, Property, Table};
 use crate::quantity::{MolarMass, Quantity, SpecificHeat};
 
 pub(super) const JOINT: f64 = 1000.0;
 const COLDEST: f64 = 200.0;
-const HOTTEST: f64 = 6000.0;
+pub(super) const HOTTEST: f64 = 6000.0;
 
 /// An ideal gas of fixed composition: its species' polynomials collapsed to one set, per mass.
 ///
@@ -64,6 +64,21 @@ impl Range {
     fn s(&self, t: f64) -> f64 {
         let (a, q) = (&self.s, t * t);
         (a[0] + a[1] * t.ln()) + q * (a[3] + q * a[5]) + t * (a[2] + q * a[4])
+    }
+}
+
+/// The same as pieces that can be printed and evaluated elsewhere.
+impl Range {
+    fn cp_piece(&self) -> Piece {
+        let [a, b, c, d, e] = self.cp;
+        Piece { end: HOTTEST, inverse: 0.0, log: 0.0, powers: [a, b, c, d, e, 0.0] }
+    }
+    fn h_piece(&self) -> Piece {
+        Piece { end: HOTTEST, inverse: 0.0, log: 0.0, powers: self.h }
+    }
+    fn s_piece(&self) -> Piece {
+        let [a, log, b, c, d, e] = self.s;
+        Piece { end: HOTTEST, inverse: 0.0, log, powers: [a, b, c, d, e, 0.0] }
     }
 }
 
@@ -161,9 +176,21 @@ impl Gas {
         Self { name: name.into(), fractions, molar_mass, ranges, enthalpies, entropies }
     }
 
+    fn table(&self, what: &str, piece: impl Fn(&Range) -> Piece) -> Table {
+        let [cold, hot] = &self.ranges;
+        let pieces = vec![Piece { end: JOINT, ..piece(cold) }, piece(hot)];
+        Table { name: format!("{what}[{}]", self.name), pieces }
+    }
     /// What it is called in records.
     pub fn name(&self) -> &str {
         &self.name
+    }
+    /// Its mole fractions in words: "N2 78.08 %, O2 20.95 %".
+    pub fn composition(&self) -> String {
+        let parts = Species::ALL.iter().zip(self.fractions).filter(|(_, x)| *x > 0.0);
+        let words =
+            parts.map(|(species, x)| format!("{species:?} {} %", crate::quantity::significant(100.0 * x, 4)));
+        words.collect::<Vec<_>>().join(", ")
     }
     /// Mole fraction of a species.
     pub fn mole_fraction(&self, species: Species) -> f64 {
@@ -218,6 +245,12 @@ impl Gas {
     }
 }
 
+impl Context for Gas {
+    fn label(&self) -> &str {
+        &self.name
+    }
+}
+
 /// cp(T) of a gas.
 pub struct HeatCapacity<'a>(&'a Gas);
 /// h(T) of a gas.
@@ -226,9 +259,6 @@ pub struct Enthalpy<'a>(&'a Gas);
 pub struct Entropy<'a>(&'a Gas);
 
 impl Property for HeatCapacity<'_> {
-    fn name(&self) -> String {
-        format!("cp[{}]", self.0.name)
-    }
     #[inline]
     fn value(&self, t: f64) -> f64 {
         self.0.at(t).map_or(f64::NAN, |range| range.cp(t))
@@ -241,12 +271,12 @@ impl Property for HeatCapacity<'_> {
     fn invert(&self, _cp: f64) -> f64 {
         f64::NAN
     }
+    fn table(&self) -> Table {
+        self.0.table("cp", |range| range.cp_piece())
+    }
 }
 
 impl Property for Enthalpy<'_> {
-    fn name(&self) -> String {
-        format!("h[{}]", self.0.name)
-    }
     #[inline]
     fn value(&self, t: f64) -> f64 {
         self.0.at(t).map_or(f64::NAN, |range| range.h(t))
@@ -259,12 +289,12 @@ impl Property for Enthalpy<'_> {
         let start = self.0.enthalpies.start(h);
         self.0.invert(start, |range, t| (range.h(t) - h, range.cp(t), range.cp_slope(t)))
     }
+    fn table(&self) -> Table {
+        self.0.table("h", |range| range.h_piece())
+    }
 }
 
 impl Property for Entropy<'_> {
-    fn name(&self) -> String {
-        format!("s[{}]", self.0.name)
-    }
     #[inline]
     fn value(&self, t: f64) -> f64 {
         self.0.at(t).map_or(f64::NAN, |range| range.s(t))
@@ -279,5 +309,8 @@ impl Property for Entropy<'_> {
             let per_kelvin = range.cp(t) * inverse;
             (range.s(t) - s, per_kelvin, (range.cp_slope(t) - per_kelvin) * inverse)
         })
+    }
+    fn table(&self) -> Table {
+        self.0.table("s", |range| range.s_piece())
     }
 }

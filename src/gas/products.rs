@@ -1,9 +1,9 @@
 //! Combustion products of a fuel of carbon, hydrogen and oxygen in dry or humid air.
 
 use super::Species::{Ar, CO, CO2, H2, H2O, N2, O2};
-use super::mixture::Gas;
+use super::mixture::{Gas, HOTTEST, JOINT};
 use super::species::{Species, UNIVERSAL_GAS_CONSTANT};
-use crate::formula::{FormulaError, Property};
+use crate::formula::{FormulaError, Piece, Property, Table};
 use crate::fuel::Fuel;
 use crate::quantity::*;
 
@@ -57,29 +57,31 @@ formulas! { room "gas" group PRODUCTS;
 struct LnWaterGas;
 
 impl LnWaterGas {
-    /// Products less reactants of h/(Ru T) and s/Ru.
-    fn change(t: f64) -> [f64; 2] {
-        let [co, h2o, co2, h2] =
-            [CO, H2O, CO2, H2].map(|species| [species.enthalpy(t) / t, species.entropy(t)]);
-        core::array::from_fn(|i| co[i] + h2o[i] - co2[i] - h2[i])
+    /// s/R - h/(R T) of the reaction, term by term, on one side of the joint.
+    fn piece(side: usize, end: f64) -> Piece {
+        let [a, b, x, y] = [CO, H2O, CO2, H2].map(|species| species.coefficients()[side]);
+        let d: [f64; 7] = core::array::from_fn(|i| a[i] + b[i] - x[i] - y[i]);
+        let powers = [d[6] - d[0], d[1] / 2.0, d[2] / 6.0, d[3] / 12.0, d[4] / 20.0, 0.0];
+        Piece { end, inverse: -d[5], log: d[0], powers }
+    }
+    fn at(t: f64) -> Piece {
+        if t < JOINT { Self::piece(0, JOINT) } else { Self::piece(1, HOTTEST) }
     }
 }
 
 impl Property for LnWaterGas {
-    fn name(&self) -> String {
-        "ln K[water gas]".into()
-    }
     fn value(&self, t: f64) -> f64 {
-        let [h, s] = Self::change(t);
-        s - h
+        Self::at(t).at(t)
     }
-    /// Van 't Hoff: d ln K/dT = dH/(Ru T^2).
     fn slope(&self, t: f64) -> f64 {
-        Self::change(t)[0] / t
+        Self::at(t).slope(t)
     }
-    /// Nothing asks for the temperature of a constant.
     fn invert(&self, _ln_k: f64) -> f64 {
         f64::NAN
+    }
+    fn table(&self) -> Table {
+        let pieces = vec![Self::piece(0, JOINT), Self::piece(1, HOTTEST)];
+        Table { name: "ln K[water gas]".into(), pieces }
     }
 }
 

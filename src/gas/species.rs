@@ -37,11 +37,6 @@ impl Species {
         let a = self.range(t);
         t * (a[0] + t * (a[1] / 2.0 + t * (a[2] / 3.0 + t * (a[3] / 4.0 + t * a[4] / 5.0)))) + a[5]
     }
-    /// Entropy at 1 bar over the molar gas constant.
-    pub(super) fn entropy(self, t: f64) -> f64 {
-        let a = self.range(t);
-        a[0] * t.ln() + t * (a[1] + t * (a[2] / 2.0 + t * (a[3] / 3.0 + t * a[4] / 4.0))) + a[6]
-    }
     fn range(self, t: f64) -> &'static [f64; 7] {
         &self.coefficients()[usize::from(t >= super::mixture::JOINT)]
     }

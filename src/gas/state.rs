@@ -37,6 +37,21 @@ formulas! { room "gas" group STATE;
         cp / (cp - gas.r())
     }
 
+    /// Specific gas constant
+    ///
+    /// R = R_u/M
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // ISO 2533:1975 prints 287.05287 J/(kg K) for air of a slightly different rounding
+    /// let r = shaftwork::gas::gas_constant(&Gas::dry_air())?;
+    /// assert!((r.si() - 287.0529).abs() < 0.005);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn gas_constant [gas: &Gas] () -> SpecificHeat = "R"
+    source "definition; CODATA 2018"
+    { S::lit(gas.r()) }
+
     /// Density of an ideal gas
     ///
     /// rho = p/(R T)

@@ -44,16 +44,16 @@ impl Derivation {
         let formula = self.formula;
         let mut sheet = Sheet::new(format!("{}: {}", formula.name, formula.summary), &["", "", "", ""]);
         if let Some((result, named)) = self.lines.split_last() {
-            sheet.row(["relation", &result.symbol, &result.relation, ""]);
+            sheet.row(["relation", result.symbol, &result.relation(), ""]);
             for line in named {
-                sheet.row(["where", &line.symbol, &line.relation, &significant(line.value, 6)]);
+                sheet.row(["where", line.symbol, &line.relation(), &significant(line.value, 6)]);
             }
             for (argument, value) in formula.arguments.iter().zip(&self.inputs) {
                 let value = format!("{} {}", significant(*value, 6), argument.unit);
                 sheet.row(["input", argument.symbol, argument.words, &value]);
             }
             let value = format!("{} {}", significant(result.value, 6), formula.unit);
-            sheet.row(["result", &result.symbol, formula.quantity, &value]);
+            sheet.row(["result", result.symbol, formula.quantity, &value]);
             sheet.row(["source", "", formula.source, ""]);
         }
         emit(&self.to_string(), "text/html", &sheet.html());

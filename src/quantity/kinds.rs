@@ -260,6 +260,14 @@ quantities! {
     Mach, "a Mach number", shown "" also [], uom ratio::ratio: Ratio, bounds 0.0 to 5.0 {
         ratio = "", 1.0;
     }
+    /// Atoms of an element in a molecule, or in the mean molecule of a mixture.
+    AtomCount, "a number of atoms", shown "" also [], uom ratio::ratio: Ratio, bounds 0.0 to 100.0 {
+        atoms = "", 1.0;
+    }
+    /// A number of like pieces.
+    Count, "a number of pieces", shown "" also [], uom ratio::ratio: Ratio, bounds 1.0 to 64.0 {
+        pieces = "", 1.0;
+    }
     /// Atoms of one element per atom of carbon.
     AtomRatio, "an atom ratio", shown "" also [], uom ratio::ratio: Ratio, bounds 0.0 to 20.0 {
         ratio = "", 1.0;

@@ -1,44 +1,108 @@
-//! The way of the air from the filter to the manifold at a flow.
+//! The way of the air from the filter to the manifold at a flow, written once for every kind of number.
 
 use super::installation::Installation;
-use crate::charge::required_pressure_ratio;
+use crate::charge::{
+    Loss, compression_asked, cooled_temperature, inlet_pressure, inlet_temperature, loss_at_flow,
+    required_pressure_ratio,
+};
 use crate::compressor::{InletState, density_ratio, outlet_temperature};
-use crate::engine::{AirDemand, manifold_pressure};
-use crate::formula::FormulaError;
-use crate::gas::density;
+use crate::engine::{AirDemand, displacement, manifold_pressure, swept_volume};
+use crate::formula::{FormulaError, Giver, Plain, Scalar};
+use crate::gas::{Gas, density, humidity_ratio};
 use crate::quantity::*;
 
-/// Manifold pressure, pressure ratio and compressor inlet for a flow and a manifold temperature.
-pub(super) struct AirPath {
-    pub manifold: Pressure,
-    pub ratio: PressureRatio,
-    pub inlet: InletState,
+/// What the way of the air consists of, at one engine speed.
+#[derive(Clone, Copy)]
+pub(crate) struct AirWay<S> {
+    pub speed: S,
+    pub bore: S,
+    pub stroke: S,
+    pub displacement: S,
+    /// Ambient pressure and temperature.
+    pub ambient: [S; 2],
+    pub vapour: S,
+    pub humidity: S,
+    pub inlet_temperature: S,
+    breathing: S,
+    filter: [S; 2],
+    cooler: [S; 2],
+    effectiveness: S,
 }
 
-pub(super) fn air_path(
-    installation: &Installation,
-    flow: MassFlow,
-    speed: ShaftSpeed,
-    manifold_temperature: Temperature,
-) -> Result<AirPath, FormulaError> {
-    let engine = &installation.engine;
-    let (air, site) = (installation.air()?, &installation.site);
-    let manifold = manifold_pressure(
-        &air,
-        flow,
-        manifold_temperature,
-        engine.breathing(),
-        engine.displacement()?,
-        speed,
-    )?;
-    let filter_loss = installation.intake.loss.at(flow)?;
-    let cooler_loss = installation.cooler.loss().at(flow)?;
-    let ratio = required_pressure_ratio(manifold, cooler_loss, site.pressure(), filter_loss)?;
-    // A ratio below one means that the engine breathes this flow without boost: the map ends there.
-    let ratio = PressureRatio::from_si_unchecked(ratio.si().max(1.0));
-    let inlet =
-        InletState { temperature: installation.inlet_temperature(), pressure: site.pressure() - filter_loss };
-    Ok(AirPath { manifold, ratio, inlet })
+/// Pressures on the way of the air.
+#[derive(Clone, Copy)]
+pub(crate) struct Path<S> {
+    pub manifold: S,
+    pub inlet_pressure: S,
+    pub ratio: S,
+}
+
+impl<S: Scalar> AirWay<S> {
+    pub fn new(
+        installation: &Installation,
+        air: &Gas,
+        g: &impl Giver<S>,
+        speed: S,
+    ) -> Result<Self, FormulaError> {
+        let Installation { engine, site, intake, cooler, .. } = installation;
+        let (ambient, vapour) = site.record(g)?;
+        g.gas(air, &[vapour]);
+        let [bore, stroke] =
+            [g.give("engine.bore", "", engine.bore()), g.give("engine.stroke", "", engine.stroke())];
+        let cylinders =
+            g.give("engine.cylinders", "", Count::from_si_unchecked(f64::from(engine.cylinders())));
+        let heating = g.give("intake.heating", "", intake.heating);
+        Ok(Self {
+            speed,
+            bore,
+            stroke,
+            displacement: displacement::step(cylinders, swept_volume::step(bore, stroke)?)?,
+            inlet_temperature: inlet_temperature::step(ambient[1], heating)?,
+            ambient,
+            humidity: humidity_ratio::step(vapour)?,
+            vapour,
+            breathing: g.give("engine.volumetric_efficiency", "", engine.breathing()),
+            filter: stated(g, ["intake.loss", "intake.at_flow"], &intake.loss),
+            cooler: stated(g, ["cooler.loss", "cooler.at_flow"], cooler.loss()),
+            effectiveness: g.give("cooler.effectiveness", "", cooler.effectiveness()),
+        })
+    }
+
+    /// Manifold pressure, compressor inlet and pressure ratio for a flow and a manifold temperature.
+    pub fn path(&self, air: &Gas, flow: S, manifold_temperature: S) -> Result<Path<S>, FormulaError> {
+        let manifold = manifold_pressure::step(
+            air,
+            flow,
+            manifold_temperature,
+            self.breathing,
+            self.displacement,
+            self.speed,
+        )?;
+        let filter_loss = loss_at_flow::step(self.filter[0], flow, self.filter[1])?;
+        let cooler_loss = loss_at_flow::step(self.cooler[0], flow, self.cooler[1])?;
+        let whole = required_pressure_ratio::step(manifold, cooler_loss, self.ambient[0], filter_loss)?;
+        Ok(Path {
+            manifold,
+            inlet_pressure: inlet_pressure::step(self.ambient[0], filter_loss)?,
+            ratio: compression_asked::step(whole)?,
+        })
+    }
+
+    /// Temperatures at the compressor's outlet and after the cooler.
+    pub fn compressed(&self, air: &Gas, ratio: S, efficiency: S) -> Result<[S; 2], FormulaError> {
+        // Without compression there is no work; the last bit of an end state must not make some.
+        let outlet = if ratio.value() <= 1.0 {
+            self.inlet_temperature
+        } else {
+            outlet_temperature::step(air, self.inlet_temperature, ratio, efficiency)?
+        };
+        Ok([outlet, cooled_temperature::step(outlet, self.ambient[1], self.effectiveness)?])
+    }
+}
+
+/// A loss as stated: the loss and its flow.
+pub(super) fn stated<S>(g: &impl Giver<S>, keys: [&'static str; 2], loss: &Loss) -> [S; 2] {
+    [g.give(keys[0], "", loss.stated()), g.give(keys[1], "", loss.stated_at())]
 }
 
 /// The boost that an air demand needs, before a compressor is chosen.
@@ -76,13 +140,21 @@ pub fn boost_demand(
 ) -> Result<BoostDemand, FormulaError> {
     let air = installation.air()?;
     let site = &installation.site;
-    let mut manifold_temperature = site.temperature();
+    let way = AirWay::new(installation, &air, &Plain, demand.speed.si())?;
+    let mut manifold_temperature = site.temperature().si();
     for _ in 0..100 {
-        let AirPath { manifold, ratio, inlet } =
-            air_path(installation, demand.air, demand.speed, manifold_temperature)?;
-        let outlet = outlet_temperature(&air, inlet.temperature, ratio, efficiency)?;
-        let cooled = installation.cooler.outlet(outlet, site.temperature())?;
-        if (cooled - manifold_temperature).si().abs() < 1e-9 {
+        let path = way.path(&air, demand.air.si(), manifold_temperature)?;
+        let [outlet, cooled] = way.compressed(&air, path.ratio, efficiency.si())?;
+        if (cooled - manifold_temperature).abs() < 1e-9 {
+            let inlet = InletState {
+                temperature: Temperature::from_si_unchecked(way.inlet_temperature),
+                pressure: Pressure::from_si_unchecked(path.inlet_pressure),
+            };
+            let [ratio, manifold] = [path.ratio, path.manifold];
+            let (ratio, manifold) =
+                (PressureRatio::from_si_unchecked(ratio), Pressure::from_si_unchecked(manifold));
+            let [outlet, manifold_temperature] =
+                [outlet, manifold_temperature].map(Temperature::from_si_unchecked);
             return Ok(BoostDemand {
                 inlet,
                 ratio,

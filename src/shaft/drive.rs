@@ -4,7 +4,9 @@ use crate::formula::{FormulaError, checked};
 use crate::gas::{Gas, heat_capacity_ratio};
 use crate::quantity::*;
 use crate::solve::root;
-use crate::turbine::{expansion_ratio, expansion_work, nozzle_flow};
+use crate::turbine::{
+    expansion_ratio, expansion_work, inlet_pressure, nozzle_flow, power, wastegate_share, work_asked,
+};
 
 /// The turbine side of an operating point for one effective area.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -74,7 +76,7 @@ impl ExhaustFlow<'_> {
             nozzle_flow::of(area.si(), p, t, ratio, gamma.si(), r)
         };
         let work = |ratio: f64| expansion_work::of(self.gas, self.temperature.si(), ratio, efficiency.si());
-        let surplus = |ratio: f64| passed(ratio) * work(ratio) - compressor.si();
+        let surplus = |ratio: f64| power::of(passed(ratio), work(ratio)) - compressor.si();
         let ratio = root(surplus, [1.0, MOST_RATIO], 1e-12).map_err(|_| FormulaError::NoResult {
             formula: "shaft::turbine_drive",
             why: format!(
@@ -82,11 +84,11 @@ impl ExhaustFlow<'_> {
                  it is too small, or the pressure ratio asked for is too high"
             ),
         })?;
-        let each = SpecificEnergy::from_si_unchecked(compressor.si() / self.flow.si());
+        let each = work_asked(compressor, self.flow)?;
         Ok(Drive {
             ratio: ExpansionRatio::from_si_unchecked(ratio),
-            pressure: self.outlet * ratio,
-            wastegate: Fraction::from_si_unchecked(1.0 - passed(ratio) / self.flow.si()),
+            pressure: inlet_pressure(self.outlet, ExpansionRatio::from_si_unchecked(ratio))?,
+            wastegate: wastegate_share(MassFlow::from_si_unchecked(passed(ratio)), self.flow)?,
             least: if each.si() > 0.0 {
                 expansion_ratio(self.gas, self.temperature, each, efficiency)?
             } else {

@@ -1,5 +1,6 @@
 //! Everything around the turbocharger.
 
+use super::middle_speed;
 use crate::charge::{ChargeCooler, Loss};
 use crate::engine::{Engine, Target, crank_power};
 use crate::formula::{FormulaError, checked};
@@ -58,6 +59,7 @@ pub struct FuelPlan {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PowerBand {
     power: Power,
+    at_wheels: Option<(Power, Efficiency)>,
     from: ShaftSpeed,
     to: ShaftSpeed,
 }
@@ -69,7 +71,7 @@ impl PowerBand {
         let power = checked(NAME, "power", "power target", power, 1e3, 5e6)?;
         let from = checked(NAME, "from", "lower engine speed of the target", from, 50.0, 2500.0)?;
         let to = checked(NAME, "to", "upper engine speed of the target", to, from.si(), 2500.0)?;
-        Ok(Self { power, from, to })
+        Ok(Self { power, at_wheels: None, from, to })
     }
     /// Power at the wheels, with the driveline's efficiency stated.
     pub fn wheels(
@@ -78,7 +80,12 @@ impl PowerBand {
         from: ShaftSpeed,
         to: ShaftSpeed,
     ) -> Result<Self, FormulaError> {
-        Self::crank(crank_power(power, driveline)?, from, to)
+        let band = Self::crank(crank_power(power, driveline)?, from, to)?;
+        Ok(Self { at_wheels: Some((power, driveline)), ..band })
+    }
+    /// The power at the wheels and the driveline's efficiency, where the target was given so.
+    pub fn at_wheels(&self) -> Option<(Power, Efficiency)> {
+        self.at_wheels
     }
     /// Crank power.
     pub fn power(&self) -> Power {
@@ -90,11 +97,10 @@ impl PowerBand {
     }
     /// The engine speeds that are looked at: both ends and the middle.
     pub fn speeds(&self) -> Vec<ShaftSpeed> {
-        if self.from == self.to {
-            vec![self.from]
-        } else {
-            vec![self.from, (self.from + self.to) / 2.0, self.to]
-        }
+        if self.from == self.to { vec![self.from] } else { vec![self.from, self.middle(), self.to] }
+    }
+    pub(crate) fn middle(&self) -> ShaftSpeed {
+        ShaftSpeed::from_si_unchecked(middle_speed::of(self.from.si(), self.to.si()))
     }
     /// The target at each of those speeds.
     pub fn targets(&self) -> Vec<Target> {

@@ -3,10 +3,12 @@
 
 mod air_path;
 mod candidate;
+pub(crate) mod chain;
 mod drive;
 mod installation;
 mod judge;
 mod limits;
+mod margins;
 mod operating;
 mod rows;
 #[cfg(feature = "study")]
@@ -18,7 +20,11 @@ pub use drive::{Drive, turbine_drive};
 pub use installation::*;
 pub use judge::{Doubt, Judgement, LinePoint, MostPower, Stop, Verdict, judge};
 pub use limits::*;
+pub use margins::*;
+pub(crate) use operating::reference;
 pub use operating::{NotFound, OperatingPoint, operating_point};
 pub use rows::{Row, boost_rows, demand_rows};
 #[cfg(feature = "study")]
 pub(crate) use words::{answer, doubt_words, most_words, stop_words};
+
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[margins::MARGINS];

@@ -1,17 +1,18 @@
 //! The operating point: one state of air, fuel, compressor and turbine that closes every balance.
 
-use super::air_path::{AirPath, air_path};
 use super::candidate::{Candidate, Compressor};
+use super::chain::{Case, Distances, Setting};
 use super::drive::{Drive, ExhaustFlow};
 use super::installation::{FuelPlan, Installation};
 use super::limits::{Limit, Margin};
+use super::{expansion_margin, speed_margin};
 use crate::compressor::{
-    ChokeBands, InletState, MapEdge, MapPoint, OutsideMap, corrected_mass_flow, density_ratio,
-    outlet_temperature, power,
+    ChokeBands, CompressorMap, InletState, MapEdge, MapPoint, OutsideMap, corrected_mass_flow,
+    shaft_speed_from_corrected,
 };
-use crate::engine::{AirDemand, Running, Target, air_demand};
-use crate::formula::FormulaError;
-use crate::gas::{WaterGas, burn, density};
+use crate::engine::{AirDemand, Target, pumping_pressure};
+use crate::formula::{FormulaError, Plain};
+use crate::quantity::units::{kelvin, kpa};
 use crate::quantity::*;
 use crate::turbine::Turbine;
 
@@ -120,7 +121,7 @@ impl From<FormulaError> for NotFound {
 }
 
 /// The reference that a corrected flow is given to where there is no map.
-const PLAIN_REFERENCE: (f64, f64) = (298.15, 100e3);
+const PLAIN_REFERENCE: (Temperature, Pressure) = (kelvin(298.15), kpa(100.0));
 /// Efficiency used for a state outside the map, only to find which edge it lies beyond.
 const BEYOND_THE_MAP: f64 = 0.65;
 /// Passes in which the state may still wander off the map and return.
@@ -144,51 +145,40 @@ pub fn operating_point(
     plan: &FuelPlan,
     target: Target,
 ) -> Result<OperatingPoint, NotFound> {
-    let air = installation.air()?;
-    let humidity = installation.humidity()?;
-    let exhaust_gas = burn(&plan.fuel, plan.lambda, &air, WaterGas::default())?.gas;
-    let (engine, site) = (&installation.engine, &installation.site);
+    let case = Case { installation, candidate, turbine, plan };
+    let gases = case.gases()?;
+    let setting = Setting::new(&case, &gases, &Plain, target.power().si(), target.speed().si())?;
 
-    let mut manifold_temperature = site.temperature() + TemperatureDifference::from_si_unchecked(25.0);
-    let mut pumping = PressureDifference::from_si_unchecked(2e4);
-    let mut change =
-        (TemperatureDifference::from_si_unchecked(0.0), PressureDifference::from_si_unchecked(0.0));
+    let mut manifold_temperature = installation.site.temperature().si() + 25.0;
+    let mut pumping = 2e4;
+    let mut change = (0.0, 0.0);
     let mut left: Option<OutsideMap> = None;
     let mut before = None;
     for pass in 0..MOST_PASSES {
-        let demand =
-            air_demand(engine, &plan.fuel, Running::new(plan.lambda, pumping).humidity(humidity), target)?;
-        let flow = demand.air;
-        let AirPath { manifold, ratio, inlet } =
-            air_path(installation, flow, target.speed(), manifold_temperature)?;
-        let look = Look::at(candidate, &inlet, flow, ratio)?;
+        let (demand, path) = setting.air_side(&gases.air, manifold_temperature, pumping)?;
+        let inlet = InletState {
+            temperature: Temperature::from_si_unchecked(setting.way.inlet_temperature),
+            pressure: Pressure::from_si_unchecked(path.inlet_pressure),
+        };
+        let flow = MassFlow::from_si_unchecked(demand.air);
+        let look = Look::at(candidate, &inlet, flow, PressureRatio::from_si_unchecked(path.ratio))?;
         if let (Look::Off(outside), true) = (&look, pass >= FIRST_PASSES) {
             left = Some(*outside);
         }
         // A state that left the map once stays outside: at the edge the efficiency jumps, and the
         // state would hop in and out for ever.
-        let efficiency =
-            if left.is_some() { Efficiency::from_si_unchecked(BEYOND_THE_MAP) } else { look.efficiency() };
-        // Without compression there is no work; the last bit of an end state must not make some.
-        let idle = ratio.si() <= 1.0;
-        let outlet = if idle {
-            inlet.temperature
-        } else {
-            outlet_temperature(&air, inlet.temperature, ratio, efficiency)?
-        };
-        let cooled = installation.cooler.outlet(outlet, site.temperature())?;
-        let compressor_power = power(&air, flow, inlet.temperature, outlet)?;
-        let exhaust_flow = flow + demand.fuel;
-        let turbine_outlet = site.pressure() + installation.exhaust.back_pressure.at(exhaust_flow)?;
+        let efficiency = if left.is_some() { BEYOND_THE_MAP } else { look.efficiency().si() };
+        let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
+        let load = setting.load(&gases.air, &demand, outlet)?;
         let exhaust = ExhaustFlow {
-            gas: &exhaust_gas,
-            flow: exhaust_flow,
+            gas: &gases.exhaust,
+            flow: MassFlow::from_si_unchecked(load.exhaust),
             temperature: installation.exhaust.temperature,
-            outlet: turbine_outlet,
+            outlet: Pressure::from_si_unchecked(load.turbine_outlet),
         };
-        let used = efficiency;
-        let efficiency = installation.exhaust.efficiency.overall();
-        let drive = exhaust.drive(turbine.area(), efficiency, compressor_power).map_err(|error| {
+        let compressor_power = Power::from_si_unchecked(load.compressor_power);
+        let overall = installation.exhaust.efficiency.overall();
+        let drive = exhaust.drive(turbine.area(), overall, compressor_power).map_err(|error| {
             match (&look, error) {
                 // Far off the map the turbine is no longer the news.
                 (Look::Off(outside), _) => NotFound::Outside(*outside),
@@ -196,13 +186,13 @@ pub fn operating_point(
                 (_, error) => NotFound::Formula(error),
             }
         })?;
-        let found = drive.pressure - manifold;
+        let found = pumping_pressure::of(drive.pressure.si(), path.manifold);
         change = (cooled - manifold_temperature, found - pumping);
-        let settled = change.0.si().abs() < 1e-8 && change.1.si().abs() < 1e-3;
+        let settled = change.0.abs() < 1e-8 && change.1.abs() < 1e-4;
         if !settled {
             manifold_temperature = cooled;
             let step = pumping_step(pumping, change.1, before.replace((pumping, change.1)));
-            pumping = pumping + step;
+            pumping += step;
             continue;
         }
         if let Some(outside) = left {
@@ -218,53 +208,46 @@ pub fn operating_point(
             (Some(map), Some(point)) => Some(map.shaft_speed(point, &inlet)?),
             _ => None,
         };
-        let (t, p) = map.map_or(PLAIN_REFERENCE, |map| {
-            (map.reference().temperature().si(), map.reference().pressure().si())
-        });
-        let reference = (Temperature::from_si_unchecked(t), Pressure::from_si_unchecked(p));
+        let (t, p) = reference(map);
+        let air_side = (&demand, &path);
+        let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
+        let ratio = drive.ratio.si();
+        let distances = setting.distances(&case, &Plain, air_side, &outcome, ratio)?;
         let [small, large] = turbine.band();
         let mut point = OperatingPoint {
+            demand: AirDemand::of(target, PressureDifference::from_si_unchecked(pumping), &demand),
             inlet,
-            ratio,
-            efficiency: used,
-            outlet_temperature: outlet,
-            density_ratio: density_ratio(ratio, inlet.temperature, outlet)?,
-            manifold_pressure: manifold,
-            manifold_temperature,
-            manifold_density: density(&air, manifold, manifold_temperature)?,
-            boost: manifold.above(site.pressure()),
-            corrected_flow: corrected_mass_flow(
-                flow,
-                inlet.temperature,
-                inlet.pressure,
-                reference.0,
-                reference.1,
-            )?,
+            ratio: PressureRatio::from_si_unchecked(path.ratio),
+            efficiency: Efficiency::from_si_unchecked(efficiency),
+            outlet_temperature: Temperature::from_si_unchecked(outlet),
+            density_ratio: DensityRatio::from_si_unchecked(outcome.density_ratio),
+            manifold_pressure: Pressure::from_si_unchecked(path.manifold),
+            manifold_temperature: Temperature::from_si_unchecked(manifold_temperature),
+            manifold_density: Density::from_si_unchecked(outcome.manifold_density),
+            boost: GaugePressure::from_si_unchecked(outcome.boost),
+            corrected_flow: corrected_mass_flow(flow, inlet.temperature, inlet.pressure, t, p)?,
             on_map,
             shaft_speed,
             choke,
             compressor_power,
             drive,
-            drive_band: [small, large].map(|area| exhaust.drive(area, efficiency, compressor_power).ok()),
-            turbine_outlet,
-            duty: installation.injectors.duty(demand.fuel, &plan.fuel)?,
+            drive_band: [small, large].map(|area| exhaust.drive(area, overall, compressor_power).ok()),
+            turbine_outlet: exhaust.outlet,
+            duty: Fraction::from_si_unchecked(outcome.duty),
             margins: Vec::new(),
-            demand,
         };
-        point.margins = margins(&point, installation, candidate, plan);
+        point.margins = margins(&point, &case, &distances)?;
         return Ok(point);
     }
+    let change =
+        (TemperatureDifference::from_si_unchecked(change.0), PressureDifference::from_si_unchecked(change.1));
     Err(NotFound::NotConverged { passes: MOST_PASSES, temperature: change.0, pumping: change.1 })
 }
 
 /// The next step of the pumping pressure from its gap now and in the pass before: the secant where the
 /// gap falls about as a turbine's does, else a part of the gap, since a small turbine answers strongly
 /// to the air it is asked for.
-fn pumping_step(
-    pumping: PressureDifference,
-    gap: PressureDifference,
-    before: Option<(PressureDifference, PressureDifference)>,
-) -> PressureDifference {
+fn pumping_step(pumping: f64, gap: f64, before: Option<(f64, f64)>) -> f64 {
     let slope = before.map(|(at, was)| (gap - was) / (pumping - at));
     match slope {
         Some(slope) if (-4.0..=-0.25).contains(&slope) => gap * (-1.0 / slope),
@@ -307,42 +290,47 @@ impl Look {
 
 fn margins(
     point: &OperatingPoint,
-    installation: &Installation,
-    candidate: &Candidate,
-    plan: &FuelPlan,
-) -> Vec<Margin> {
+    case: &Case<'_>,
+    distances: &Distances<f64>,
+) -> Result<Vec<Margin>, FormulaError> {
     let mut margins = Vec::new();
     let mut plain = |limit, margin: f64| margins.push(Margin::new(limit, [margin; 3]));
     if let Some(on_map) = &point.on_map {
         plain(Limit::Surge, on_map.surge.0.si());
         plain(Limit::Choke, on_map.choke.0.si());
     }
-    if let (Some(speed), Some(map)) = (point.shaft_speed, candidate.map()) {
-        let warm = (point.inlet.temperature / map.reference().temperature()).sqrt();
-        let top = ShaftSpeed::from_si_unchecked(map.highest_speed().si() * warm);
-        plain(Limit::TopSpeedLine, top.si() / speed.si() - 1.0);
-        if let Some(limit) = candidate.highest_speed() {
-            plain(Limit::ShaftSpeed, limit.si() / speed.si() - 1.0);
+    let stated = case.candidate.highest_speed();
+    if let (Some(speed), Some(map)) = (point.shaft_speed, case.candidate.map()) {
+        let (t, _) = reference(Some(map));
+        let top = shaft_speed_from_corrected(map.highest_speed(), point.inlet.temperature, t)?;
+        plain(Limit::TopSpeedLine, speed_margin(top, speed)?.si());
+        if let Some(limit) = stated {
+            plain(Limit::ShaftSpeed, speed_margin(limit, speed)?.si());
         }
-    } else if let (Some(limit), Some(band)) = (candidate.highest_speed(), point.choke.first()) {
-        plain(Limit::ShaftSpeed, limit.si() / band.speed.si() - 1.0);
+    } else if let (Some(limit), Some(band)) = (stated, point.choke.first()) {
+        plain(Limit::ShaftSpeed, speed_margin(limit, band.speed)?.si());
     }
-    if let Some(limit) = installation.engine.most_torque() {
-        plain(Limit::Torque, limit.si() / point.demand.torque.si() - 1.0);
+    if let Some(margin) = distances.torque {
+        plain(Limit::Torque, margin);
     }
-    if let Some(limit) = plan.most_boost {
-        plain(Limit::Boost, limit.absolute(installation.site.pressure()) / point.manifold_pressure - 1.0);
+    if let Some(margin) = distances.boost {
+        plain(Limit::Boost, margin);
     }
-    plain(Limit::Injectors, installation.injectors.longest_duty().si() / point.duty.si() - 1.0);
-    let most = installation.exhaust.most_expansion.si();
-    let expansion = |drive: &Drive| most / drive.ratio.si() - 1.0;
+    plain(Limit::Injectors, distances.duty);
+    let most = case.installation.exhaust.most_expansion.si();
+    let expansion = |drive: &Drive| expansion_margin::of(most, drive.ratio.si());
     // A smaller turbine needs the higher expansion ratio; a larger one leaves less for the wastegate.
     let [small, large] = &point.drive_band;
     let at = |drive: &Option<Drive>, value: &dyn Fn(&Drive) -> f64| drive.as_ref().map_or(-1.0, value);
-    let ratio = [at(small, &expansion), expansion(&point.drive), at(large, &expansion)];
+    let ratio = [at(small, &expansion), distances.expansion, at(large, &expansion)];
     margins.push(Margin::new(Limit::ExpansionRatio, ratio));
     let spilled = |drive: &Drive| drive.wastegate.si();
     let spill = [at(large, &spilled), spilled(&point.drive), at(small, &spilled)];
     margins.push(Margin::new(Limit::TurbineTooLarge, spill));
-    margins
+    Ok(margins)
+}
+
+/// The reference of a map, or a plain one.
+pub(crate) fn reference(map: Option<&CompressorMap>) -> (Temperature, Pressure) {
+    map.map_or(PLAIN_REFERENCE, |map| (map.reference().temperature(), map.reference().pressure()))
 }

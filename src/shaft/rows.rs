@@ -35,8 +35,8 @@ fn percent(key: &'static str, words: &'static str, fraction: Fraction, by: &'sta
 /// The numbers of an air demand.
 pub fn demand_rows(demand: &AirDemand) -> Vec<Row> {
     vec![
-        row("power", "crank power", demand.power, "shaft::PowerBand"),
-        row("torque", "torque", demand.torque, "Power / ShaftSpeed"),
+        row("power", "crank power", demand.power, "asked for"),
+        row("torque", "torque", demand.torque, "engine::torque"),
         row(
             "bmep",
             "brake mean effective pressure",
@@ -44,7 +44,7 @@ pub fn demand_rows(demand: &AirDemand) -> Vec<Row> {
             "engine::mean_effective_pressure",
         ),
         row("fmep", "friction mean effective pressure", demand.friction, "engine::friction_pressure"),
-        row("pmep", "pumping pressure", demand.pumping, "shaft::operating_point"),
+        row("pmep", "pumping pressure", demand.pumping, "engine::pumping_pressure"),
         row(
             "indicated_efficiency",
             "indicated efficiency",
@@ -53,7 +53,7 @@ pub fn demand_rows(demand: &AirDemand) -> Vec<Row> {
         ),
         row("air_flow", "air flow", demand.air, "engine::moist_air_flow"),
         row("fuel_flow", "fuel flow", demand.fuel, "engine::fuel_for_air"),
-        row("consumption", "specific fuel consumption", demand.consumption, "engine::air_demand"),
+        row("consumption", "specific fuel consumption", demand.consumption, "engine::specific_consumption"),
     ]
 }
 
@@ -64,12 +64,12 @@ impl OperatingPoint {
         let looked_up = self.on_map.is_some();
         let efficiency = if looked_up { "compressor::CompressorMap::at_point" } else { "assumed, no map" };
         rows.extend([
-            row("inlet_pressure", "compressor inlet pressure", self.inlet.pressure, "shaft::operating_point"),
+            row("inlet_pressure", "compressor inlet pressure", self.inlet.pressure, "charge::inlet_pressure"),
             row(
                 "inlet_temperature",
                 "compressor inlet temperature",
                 self.inlet.temperature,
-                "shaft::Installation",
+                "charge::inlet_temperature",
             ),
             row(
                 "manifold_pressure",
@@ -77,7 +77,7 @@ impl OperatingPoint {
                 self.manifold_pressure,
                 "engine::manifold_pressure",
             ),
-            row("boost", "boost", self.boost, "Pressure::above"),
+            row("boost", "boost", self.boost, "charge::boost"),
             row("pressure_ratio", "pressure ratio", self.ratio, "charge::required_pressure_ratio"),
             row("corrected_flow", "corrected flow", self.corrected_flow, "compressor::corrected_mass_flow"),
             row("efficiency", "compressor efficiency", self.efficiency, efficiency),
@@ -93,12 +93,12 @@ impl OperatingPoint {
             rows.extend([
                 row("inducer", "inducer read as", band.inducer, "input"),
                 row("tip_speed", "tip speed needed", band.tip_speed, "compressor::tip_speed_for_ratio"),
-                row("wheel_speed", "shaft speed needed", band.speed, "compressor::CompressorWheel::choke"),
+                row("wheel_speed", "shaft speed needed", band.speed, "compressor::shaft_speed_for_tip_speed"),
                 row(
                     "choke_flow",
                     "choke flow, +-12 % (1 sigma)",
                     band.flow,
-                    "compressor::CompressorWheel::choke",
+                    "compressor::inducer_choke_flow",
                 ),
             ]);
         }
@@ -122,12 +122,17 @@ impl OperatingPoint {
                 "turbine_outlet",
                 "pressure after the turbine",
                 self.turbine_outlet,
-                "shaft::operating_point",
+                "turbine::outlet_pressure",
             ),
             row("least_expansion", "least expansion ratio", self.drive.least, "turbine::expansion_ratio"),
             row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::turbine_drive"),
-            row("turbine_inlet", "turbine inlet pressure", self.drive.pressure, "shaft::turbine_drive"),
-            percent("wastegate", "share through the wastegate", self.drive.wastegate, "shaft::turbine_drive"),
+            row("turbine_inlet", "turbine inlet pressure", self.drive.pressure, "turbine::inlet_pressure"),
+            percent(
+                "wastegate",
+                "share through the wastegate",
+                self.drive.wastegate,
+                "turbine::wastegate_share",
+            ),
             percent("duty", "injectors open", self.duty, "supply::injector_duty"),
         ]);
         rows
@@ -138,8 +143,8 @@ impl OperatingPoint {
 pub fn boost_rows(boost: &BoostDemand) -> Vec<Row> {
     vec![
         row("manifold_pressure", "manifold pressure", boost.manifold_pressure, "engine::manifold_pressure"),
-        row("boost", "boost", boost.boost, "Pressure::above"),
-        row("inlet_pressure", "compressor inlet pressure", boost.inlet.pressure, "shaft::boost_demand"),
+        row("boost", "boost", boost.boost, "charge::boost"),
+        row("inlet_pressure", "compressor inlet pressure", boost.inlet.pressure, "charge::inlet_pressure"),
         row("pressure_ratio", "pressure ratio", boost.ratio, "charge::required_pressure_ratio"),
         row(
             "outlet_temperature",

@@ -1,7 +1,7 @@
 //! The place and the day.
 
 use super::{density_altitude, standard_pressure, standard_temperature, station_pressure};
-use crate::formula::{FormulaError, checked};
+use crate::formula::{FormulaError, Giver, Scalar, checked};
 use crate::gas::{Gas, density, oxygen_lost, vapour_fraction};
 use crate::quantity::*;
 
@@ -20,8 +20,17 @@ pub struct Site {
     pressure: Pressure,
     temperature: Temperature,
     altitude: Length,
+    barometer: Barometer,
     humidity: RelativeHumidity,
     vapour: VapourFraction,
+}
+
+/// What the ambient pressure was taken from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Barometer {
+    Standard,
+    Station,
+    SeaLevel(SeaLevelPressure),
 }
 
 impl Site {
@@ -31,6 +40,7 @@ impl Site {
             pressure: standard_pressure(altitude)?,
             temperature: standard_temperature(altitude)?,
             altitude,
+            barometer: Barometer::Standard,
             humidity: RelativeHumidity::from_si_unchecked(0.0),
             vapour: VapourFraction::from_si_unchecked(0.0),
         })
@@ -39,12 +49,15 @@ impl Site {
     pub fn barometer(mut self, pressure: Pressure) -> Result<Self, FormulaError> {
         let name = "site::Site::barometer";
         self.pressure = checked(name, "pressure", "barometer at the station", pressure, 50e3, 110e3)?;
+        self.barometer = Barometer::Station;
         self.moisten()
     }
     /// A barometer reading reduced to sea level, as weather services give it.
     pub fn sea_level_barometer(self, pressure: SeaLevelPressure) -> Result<Self, FormulaError> {
         let here = station_pressure(pressure, self.altitude)?;
-        self.barometer(here)
+        let mut site = self.barometer(here)?;
+        site.barometer = Barometer::SeaLevel(pressure);
+        Ok(site)
     }
     /// The day's air temperature: -40 to 55 degC.
     pub fn air_temperature(mut self, temperature: Temperature) -> Result<Self, FormulaError> {
@@ -102,5 +115,25 @@ impl Site {
     /// Share of the oxygen that humidity displaces.
     pub fn oxygen_lost(&self) -> Result<Fraction, FormulaError> {
         oxygen_lost(self.vapour)
+    }
+
+    /// Pressure and temperature, and the mole fraction of vapour, from what they were taken from.
+    pub(crate) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<([S; 2], S), FormulaError> {
+        let pressure = match self.barometer {
+            Barometer::Standard => standard_pressure::step(g.give("site.altitude", "", self.altitude))?,
+            Barometer::Station => g.give("site.barometer", "", self.pressure),
+            Barometer::SeaLevel(reading) => station_pressure::step(
+                g.give("site.barometer_at_sea_level", "", reading),
+                g.give("site.altitude", "", self.altitude),
+            )?,
+        };
+        let temperature = g.give("site.air_temperature", "", self.temperature);
+        let vapour = if self.humidity.si() > 0.0 {
+            let humidity = g.give("site.relative_humidity", "", self.humidity);
+            vapour_fraction::step(humidity, temperature, pressure)?
+        } else {
+            g.give("site.relative_humidity", "", self.vapour)
+        };
+        Ok(([pressure, temperature], vapour))
     }
 }

@@ -5,6 +5,8 @@ use super::Grade;
 /// A value or a simplification that the user did not give.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Assumption {
+    /// The key of the study file that would replace it; nothing where it is a simplification.
+    pub key: &'static str,
     /// What is assumed.
     pub what: String,
     /// The value in use.
@@ -27,56 +29,86 @@ impl core::ops::Deref for Assumptions {
 }
 
 impl Assumption {
-    pub(super) fn new(what: &str, value: impl Into<String>, band: &str, grade: Grade) -> Self {
-        Self { what: what.into(), value: value.into(), band: band.into(), grade }
+    pub(super) fn new(
+        key: &'static str,
+        what: &str,
+        value: impl Into<String>,
+        band: &str,
+        grade: Grade,
+    ) -> Self {
+        Self { key, what: what.into(), value: value.into(), band: band.into(), grade }
     }
 
     /// What holds for every study at this depth of calculation.
     pub(super) fn standing() -> Vec<Self> {
         use Grade::{Assumed, Published};
         vec![
-            Self::new("friction", "engine::friction_pressure", "+-20 % (2 sigma)", Published),
-            Self::new("work below lambda 1", "in proportion to lambda", "+-5 %", Published),
+            Self::new("", "friction", "engine::friction_pressure", "+-20 % (2 sigma)", Published),
+            Self::new("", "work below lambda 1", "in proportion to lambda", "+-5 %", Published),
             Self::new(
+                "",
                 "volumetric efficiency",
                 "not changed by exhaust pressure",
                 "-5 % at p_3/p_m 1.6",
                 Assumed,
             ),
             Self::new(
+                "",
                 "turbine",
                 "a fixed effective area",
                 "flow falls 7 to 17 % with wheel speed",
                 Published,
             ),
-            Self::new("cooling air of the charge cooler", "at ambient temperature", "0 to +15 K", Assumed),
-            Self::new("charge cooling by the fuel", "not counted", "0 to -20 K with ethanol blends", Assumed),
             Self::new(
+                "",
+                "cooling air of the charge cooler",
+                "at ambient temperature",
+                "0 to +15 K",
+                Assumed,
+            ),
+            Self::new(
+                "",
+                "charge cooling by the fuel",
+                "not counted",
+                "0 to -20 K with ethanol blends",
+                Assumed,
+            ),
+            Self::new(
+                "",
                 "injectors",
                 "opening delay not counted",
                 "0.7 to 1.2 ms of each cycle",
                 Grade::FromMemory,
             ),
             Self::new(
+                "",
                 "fuel vapour in the manifold",
                 "displaces no air",
                 "-2 % of air on gasoline, -7 % on ethanol, port",
                 Assumed,
             ),
             Self::new(
+                "",
                 "compressor",
                 "adiabatic",
                 "too cold by the heat from the turbine at low speed",
                 Assumed,
             ),
             Self::new(
+                "",
                 "engine speeds looked at",
                 "both ends and the middle of the target's band",
                 "",
                 Assumed,
             ),
-            Self::new("water-gas constant of the exhaust", "3.5, frozen", "3.5 to 3.8", Grade::FromMemory),
-            Self::new("fuel density", "at 15 degC", "-1 % for each 10 K", Published),
+            Self::new(
+                "",
+                "water-gas constant of the exhaust",
+                "3.5, frozen",
+                "3.5 to 3.8",
+                Grade::FromMemory,
+            ),
+            Self::new("", "fuel density", "at 15 degC", "-1 % for each 10 K", Published),
         ]
     }
 }

@@ -11,6 +11,7 @@ mod assumption;
 mod document;
 mod input;
 mod read;
+mod record;
 mod sizing;
 
 pub use assumption::{Assumption, Assumptions};
@@ -41,6 +42,17 @@ pub struct Study {
     pub inputs: Vec<InputRecord>,
     /// Every default and simplification in use.
     pub assumptions: Assumptions,
+    /// The files it was read from: the study, then its maps under the names that the study uses.
+    pub files: Vec<SourceFile>,
+}
+
+/// A file that a study was read from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SourceFile {
+    /// Its name: for a map, as the study names it.
+    pub name: String,
+    /// Its text.
+    pub text: String,
 }
 
 const MOST_BYTES: u64 = 2_000_000;
@@ -67,6 +79,23 @@ impl Study {
             }
         };
         read::study(&path.display().to_string(), &text, &map)
+    }
+
+    /// Reads a study from texts instead of files: the study first, then its maps under the names that it uses.
+    ///
+    /// # Errors
+    ///
+    /// [`Problems`], as for a file.
+    pub fn from_texts(files: &[SourceFile]) -> Result<Self, Problems> {
+        let map = |name: &str| {
+            let found = files.iter().skip(1).find(|file| file.name == name);
+            let file = found.ok_or_else(|| format!("{name} is not among the files given"))?;
+            Ok(Ok((file.name.clone(), file.text.clone())))
+        };
+        match files.first() {
+            Some(study) => read::study(&study.name, &study.text, &map),
+            None => read::study("", "", &map),
+        }
     }
 
     /// The built-in demonstration: an invented hill-climb single-seater with three invented candidates.

@@ -2,7 +2,7 @@
 
 use super::assumption::{Assumption, Assumptions};
 use super::document::{Document, Found, Table};
-use super::{Grade, Study};
+use super::{Grade, SourceFile, Study};
 use crate::charge::{ChargeCooler, Loss};
 use crate::compressor::{
     CompressorMap, CompressorWheel, HUB_RATIO, Readings, THROAT_SHARE, WORK_COEFFICIENT,
@@ -35,7 +35,9 @@ pub(super) fn study(file: &str, text: &str, maps: MapSource<'_>) -> Result<Study
     if !faults.is_empty() {
         return Err(Problems(document.problems.take()));
     }
-    let reader = Reader { document: &document, assumptions: RefCell::new(Vec::new()), maps };
+    let own = SourceFile { name: file.into(), text: text.into() };
+    let reader =
+        Reader { document: &document, assumptions: RefCell::default(), files: RefCell::new(vec![own]), maps };
     let study = reader.study(Table::root(&document, root.get_ref()));
     let mut problems = document.problems.take();
     match study {
@@ -54,6 +56,7 @@ pub(super) fn study(file: &str, text: &str, maps: MapSource<'_>) -> Result<Study
 struct Reader<'d, 'a> {
     document: &'d Document<'a>,
     assumptions: RefCell<Vec<Assumption>>,
+    files: RefCell<Vec<SourceFile>>,
     maps: MapSource<'d>,
 }
 
@@ -105,6 +108,7 @@ impl<'d, 'a> Reader<'d, 'a> {
             candidates: candidates.into_iter().collect::<Option<_>>()?,
             inputs: self.document.inputs.take(),
             assumptions: Assumptions(assumptions),
+            files: self.files.take(),
         })
     }
 
@@ -115,7 +119,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let reduced = table.optional::<SeaLevelPressure>("barometer_at_sea_level");
         let humidity = table.optional::<RelativeHumidity>("relative_humidity");
         let lost = "35 degC and 60 % humidity cost 3.3 % of the oxygen";
-        self.default(&humidity, "humidity", "dry air", lost, Grade::Assumed);
+        self.default(&humidity, "site.relative_humidity", "humidity", "dry air", lost, Grade::Assumed);
         if let (Some(a), Some(b)) = (&altitude, &barometer) {
             let standard = crate::site::standard_pressure(a.value).ok();
             if let Some(standard) = standard.filter(|standard| (b.value / *standard - 1.0).abs() > 0.06) {
@@ -175,12 +179,20 @@ impl<'d, 'a> Reader<'d, 'a> {
         let speed = table.optional::<ShaftSpeed>("speed_limit");
         self.default(
             &breathing,
+            "engine.volumetric_efficiency",
             "volumetric efficiency",
             DEFAULT_VOLUMETRIC_EFFICIENCY,
             "0.90 to 1.05",
             Grade::FromMemory,
         );
-        self.default(&work, "work factor", DEFAULT_WORK_FACTOR, "+-8 %", Grade::Published);
+        self.default(
+            &work,
+            "engine.work_factor",
+            "work factor",
+            DEFAULT_WORK_FACTOR,
+            "+-8 %",
+            Grade::Published,
+        );
         let made = match (cylinders, bore, stroke, compression) {
             (Some(n), Some(b), Some(s), Some(r)) => {
                 let keys = ["bore", "stroke", "cylinders", "compression_ratio"].map(|key| (key, key));
@@ -285,6 +297,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let heating = table.optional::<TemperatureDifference>("heating");
         self.default(
             &heating,
+            "intake.heating",
             "heating of the air before the compressor",
             DEFAULT_INTAKE_HEATING,
             "0 to 15 K",
@@ -311,6 +324,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let most = table.optional::<ExpansionRatio>("most_expansion");
         self.default(
             &temperature,
+            "exhaust.temperature",
             "turbine inlet temperature",
             DEFAULT_EXHAUST_TEMPERATURE,
             "+-75 K",
@@ -318,6 +332,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         );
         self.default(
             &efficiency,
+            "exhaust.turbine_efficiency",
             "turbine efficiency, total to static with bearings",
             DEFAULT_TURBINE_EFFICIENCY,
             "0.60 to 0.72",
@@ -325,6 +340,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         );
         self.default(
             &most,
+            "exhaust.most_expansion",
             "greatest expansion ratio",
             DEFAULT_MOST_EXPANSION,
             "2.5 to 3.5",
@@ -364,6 +380,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let heptane = Component::n_heptane().density();
         self.default(
             &density,
+            "injectors.test_fluid_density",
             "injector test fluid",
             format!("n-heptane, {heptane}"),
             "gasoline would be 8 % denser",
@@ -371,6 +388,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         );
         self.default(
             &duty,
+            "injectors.duty_limit",
             "longest opening of the injectors",
             DEFAULT_DUTY_LIMIT,
             "0.80 to 0.85",
@@ -413,6 +431,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let typical = Gasoline::typical();
         self.default(
             &density,
+            "fuel.gasoline_density",
             "density of the gasoline at 15 degC",
             typical.component().density(),
             "720 to 780 kg/m3",
@@ -420,6 +439,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         );
         self.default(
             &value,
+            "fuel.gasoline_heating_value",
             "heating value of the gasoline",
             format!("{:.1} MJ/kg", typical.component().heating_value().mj_per_kg()),
             "42.0 to 44.0 MJ/kg",
@@ -427,6 +447,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         );
         self.default(
             &hydrogen,
+            "fuel.gasoline_hydrogen_to_carbon",
             "hydrogen to carbon ratio of the gasoline",
             significant(Fuel::of(typical.component()).hydrogen_to_carbon().si(), 3),
             "1.75 to 2.0",
@@ -526,6 +547,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                 };
                 if hub.is_none() {
                     self.note(
+                        "wheel.hub_share",
                         "hub over tip diameter of a wheel without map",
                         HUB_RATIO,
                         "0.25 to 0.40",
@@ -533,18 +555,21 @@ impl<'d, 'a> Reader<'d, 'a> {
                     );
                 }
                 self.note(
+                    "wheel.efficiency",
                     "efficiency of a wheel without map",
                     ASSUMED_EFFICIENCY,
                     "0.62 to 0.76",
                     Grade::FromMemory,
                 );
                 self.note(
+                    "wheel.throat_share",
                     "throat over annulus of a wheel without map",
                     THROAT_SHARE,
                     "choke flow +-12 % (1 sigma)",
                     Grade::Published,
                 );
                 self.note(
+                    "wheel.work_coefficient",
                     "work coefficient of a wheel without map",
                     WORK_COEFFICIENT,
                     "0.63 to 0.78",
@@ -567,7 +592,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         });
         if limit.is_none() {
             let band = "the top speed line of a map stands in; nothing for a wheel without map";
-            self.note("highest shaft speed", "not stated", band, Grade::Assumed);
+            self.note("candidate.speed_limit", "highest shaft speed", "not stated", band, Grade::Assumed);
         }
         if let Some(found) = limit {
             if !(2e3..=4.2e4).contains(&found.value.si()) {
@@ -591,7 +616,13 @@ impl<'d, 'a> Reader<'d, 'a> {
                 return None;
             }
         };
-        let made = found.and_then(|(file, text)| CompressorMap::from_csv_text(&file, &text));
+        let made = found.and_then(|(file, text)| {
+            let mut files = self.files.borrow_mut();
+            if !files.iter().any(|known| known.name == name.value) {
+                files.push(SourceFile { name: name.value.clone(), text: text.clone() });
+            }
+            CompressorMap::from_csv_text(&file, &text)
+        });
         made.map_err(|problems| self.document.problems.borrow_mut().extend(problems.0)).ok()
     }
 
@@ -609,6 +640,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                 let stated = Fraction::from_si_unchecked(STATED_AREA_SIGMA);
                 self.default(
                     &sigma,
+                    "turbine.area_sigma",
                     "spread of a stated turbine area (1 sigma)",
                     stated,
                     "0.05 to 0.15",
@@ -619,6 +651,7 @@ impl<'d, 'a> Reader<'d, 'a> {
             }
             (None, Some(aspect), Some(wheel)) => {
                 self.note(
+                    "turbine.effective_area",
                     "turbine area from area over radius",
                     "turbine::effective_area",
                     "+-25 % (1 sigma)",
@@ -627,6 +660,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                 let shape = format!("{WIDTH_SHARE:.3}, {EXIT_SHARE}, {DENSITY_SHARE}");
                 let what = "turbine wheel: width over diameter, exit over disc, density at the wheel";
                 self.note(
+                    "turbine.shape",
                     what,
                     shape,
                     "0.12 to 0.2, 0.2 to 0.4, 0.7 to 0.9; inside the area's band",
@@ -685,17 +719,18 @@ impl<'d, 'a> Reader<'d, 'a> {
     fn default<Q>(
         &self,
         given: &Option<Found<Q>>,
+        key: &'static str,
         what: &str,
         value: impl core::fmt::Display,
         band: &str,
         grade: Grade,
     ) {
         if given.is_none() {
-            self.note(what, value, band, grade);
+            self.note(key, what, value, band, grade);
         }
     }
-    fn note(&self, what: &str, value: impl core::fmt::Display, band: &str, grade: Grade) {
-        let assumption = Assumption::new(what, value.to_string(), band, grade);
+    fn note(&self, key: &'static str, what: &str, value: impl core::fmt::Display, band: &str, grade: Grade) {
+        let assumption = Assumption::new(key, what, value.to_string(), band, grade);
         let mut all = self.assumptions.borrow_mut();
         if !all.contains(&assumption) {
             all.push(assumption);

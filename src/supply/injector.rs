@@ -26,6 +26,23 @@ formulas! { room "supply" group INJECTOR;
     source "orifice flow with one discharge coefficient"
     { rated * (test_density * density).sqrt() * (pressure / test_pressure).sqrt() }
 
+    /// Flow of all injectors held open
+    ///
+    /// n W_inj
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let w = shaftwork::supply::all_injectors(Count::new(4.0)?, g_per_s(8.0))?;
+    /// assert!((w.g_per_s() - 32.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn all_injectors(
+        count: Count = "n" in [1.0, 32.0], "number of injectors";
+        one: MassFlow = "W_inj" in [1e-6, 0.2], "flow of one injector held open";
+    ) -> MassFlow = "n W_inj"
+    source "conservation of mass"
+    { one * count }
+
     /// Share of the time the injectors are open
     ///
     /// DC = W_f/(n W_inj); the opening delay comes on top.
@@ -96,6 +113,26 @@ impl Injectors {
         self.duty_limit = checked("supply::Injectors::duty_limit", "limit", "duty limit", limit, 0.3, 1.0)?;
         Ok(self)
     }
+    /// How many.
+    pub fn count(&self) -> Count {
+        Count::from_si_unchecked(f64::from(self.count))
+    }
+    /// Rated flow of one, held open.
+    pub fn rated(&self) -> VolumeFlow {
+        self.rated
+    }
+    /// Pressure difference of the rating.
+    pub fn test_pressure(&self) -> PressureDifference {
+        self.test_pressure
+    }
+    /// Density of the test fluid.
+    pub fn test_density(&self) -> Density {
+        self.test_density
+    }
+    /// Pressure difference in use.
+    pub fn pressure(&self) -> PressureDifference {
+        self.pressure
+    }
     /// The longest planned opening.
     pub fn longest_duty(&self) -> Fraction {
         self.duty_limit
@@ -104,7 +141,7 @@ impl Injectors {
     pub fn all_open(&self, fuel: &Fuel) -> Result<MassFlow, FormulaError> {
         let one =
             injector_flow(self.rated, self.test_density, self.test_pressure, self.pressure, fuel.density())?;
-        Ok(one * f64::from(self.count))
+        all_injectors(self.count(), one)
     }
     /// The share of the time they are open for a fuel flow.
     pub fn duty(&self, flow: MassFlow, fuel: &Fuel) -> Result<Fraction, FormulaError> {

@@ -1,9 +1,59 @@
 //! What a housing's area over radius says about the flow a turbine passes: a little.
 
-use crate::formula::FormulaError;
+use crate::formula::{FormulaError, Giver, Scalar};
 use crate::quantity::*;
 
 formulas! { room "turbine" group HOUSING;
+    /// Radius of a wheel
+    ///
+    /// r = d/2
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let r = shaftwork::turbine::wheel_radius(mm(60.0))?;
+    /// assert!((r.mm() - 30.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn wheel_radius(
+        diameter: Length = "d" in [0.02, 0.2], "diameter of the wheel at its inlet";
+    ) -> Length = "r"
+    source "geometry"
+    { diameter / 2.0 }
+
+    /// Inlet width of a wheel from its share
+    ///
+    /// b = k d
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let b = shaftwork::turbine::wheel_width(mm(60.0), percent(15.0))?;
+    /// assert!((b.mm() - 9.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn wheel_width(
+        diameter: Length = "d" in [0.02, 0.2], "diameter of the wheel at its inlet";
+        share: Fraction = "k_b" in [0.02, 0.4], "width over diameter";
+    ) -> Length = "b"
+    source "geometry"
+    { diameter * share }
+
+    /// Effective area of a wheel's exit from its share of the disc
+    ///
+    /// A_R = k pi r^2
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let a = shaftwork::turbine::wheel_exit(mm(30.0), percent(30.0))?;
+    /// assert!((a.mm2() - 848.23).abs() < 0.01);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn wheel_exit(
+        radius: Length = "r" in [0.01, 0.1], "radius of the wheel at its inlet";
+        share: Fraction = "k_R" in [0.05, 0.8], "effective exit area over disc";
+    ) -> Area = "A_R"
+    source "geometry"
+    { radius * radius * core::f64::consts::PI * share }
+
     /// Effective area from the housing's area over radius
     ///
     /// Free vortex and continuity: tan(alpha) = 2 pi b (rho_2/rho_0)/(A/R), A_N = 2 pi r b cos(alpha); in series
@@ -58,19 +108,20 @@ pub const DENSITY_SHARE: f64 = 0.78;
 pub struct Turbine {
     area: Area,
     sigma: Fraction,
-    area_over_radius: Option<Length>,
+    housing: Option<(Length, Length)>,
 }
 
 impl Turbine {
     /// From area over radius and the wheel's diameter at its inlet. Width, exit and density at the
     /// wheel take [`WIDTH_SHARE`], [`EXIT_SHARE`] and [`DENSITY_SHARE`], under the wide band of [`AREA_SIGMA`].
     pub fn from_area_over_radius(area_over_radius: Length, wheel: Length) -> Result<Self, FormulaError> {
-        let radius = wheel / 2.0;
-        let disc = radius * radius * core::f64::consts::PI;
+        let [width_share, exit_share, sigma] =
+            [WIDTH_SHARE, EXIT_SHARE, AREA_SIGMA].map(Fraction::from_si_unchecked);
         let density = DensityRatio::from_si_unchecked(DENSITY_SHARE);
-        let area = effective_area(area_over_radius, radius, wheel * WIDTH_SHARE, disc * EXIT_SHARE, density)?;
-        let sigma = Fraction::from_si_unchecked(AREA_SIGMA);
-        Ok(Self { area, sigma, area_over_radius: Some(area_over_radius) })
+        let radius = wheel_radius(wheel)?;
+        let (width, exit) = (wheel_width(wheel, width_share)?, wheel_exit(radius, exit_share)?);
+        let area = effective_area(area_over_radius, radius, width, exit, density)?;
+        Ok(Self { area, sigma, housing: Some((area_over_radius, wheel)) })
     }
     /// From an effective area with its standard deviation as a fraction.
     pub fn from_effective_area(area: Area, sigma: Fraction) -> Result<Self, FormulaError> {
@@ -78,7 +129,7 @@ impl Turbine {
         const NAME: &str = "turbine::Turbine::from_effective_area";
         let area = checked(NAME, "area", "effective area", area, 2e-5, 0.02)?;
         let sigma = checked(NAME, "sigma", "relative standard deviation", sigma, 0.0, 0.4)?;
-        Ok(Self { area, sigma, area_over_radius: None })
+        Ok(Self { area, sigma, housing: None })
     }
     /// Effective area.
     pub fn area(&self) -> Area {
@@ -91,6 +142,27 @@ impl Turbine {
     }
     /// Area over radius, if it was given.
     pub fn area_over_radius(&self) -> Option<Length> {
-        self.area_over_radius
+        self.housing.map(|(area_over_radius, _)| area_over_radius)
+    }
+    /// Diameter of the wheel, where the area was estimated from it.
+    pub fn wheel(&self) -> Option<Length> {
+        self.housing.map(|(_, wheel)| wheel)
+    }
+
+    /// The effective area from what it was taken from.
+    pub(crate) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<S, FormulaError> {
+        let Some((area_over_radius, wheel)) = self.housing else {
+            return Ok(g.give("turbine.effective_area", "", self.area));
+        };
+        let share = |key, value| g.give(key, "", Fraction::from_si_unchecked(value));
+        let wheel = g.give("turbine.wheel", "", wheel);
+        let radius = wheel_radius::step(wheel)?;
+        effective_area::step(
+            g.give("turbine.area_over_radius", "", area_over_radius),
+            radius,
+            wheel_width::step(wheel, share("turbine.width_share", WIDTH_SHARE))?,
+            wheel_exit::step(radius, share("turbine.exit_share", EXIT_SHARE))?,
+            g.give("turbine.density_share", "", DensityRatio::from_si_unchecked(DENSITY_SHARE)),
+        )
     }
 }

@@ -2,11 +2,13 @@
 
 mod expansion;
 mod housing;
+mod shaft;
 mod swallowing;
 
 pub use expansion::*;
 pub use housing::*;
+pub use shaft::*;
 pub use swallowing::*;
 
 pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
-    &[expansion::EXPANSION, housing::HOUSING, swallowing::SWALLOWING];
+    &[expansion::EXPANSION, housing::HOUSING, shaft::SHAFT, swallowing::SWALLOWING];

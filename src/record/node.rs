@@ -1,0 +1,184 @@
+//! What a record is made of.
+
+use crate::formula::{Formula, Line, LookUp};
+
+/// The record of one operating point.
+#[derive(Clone, Debug)]
+pub struct Record {
+    /// What it is the record of.
+    pub title: String,
+    pub(super) nodes: Vec<Node>,
+    pub(super) outputs: Vec<Output>,
+}
+
+/// One number of a record, or a gas.
+#[derive(Clone, Debug)]
+pub struct Node {
+    /// Its symbol.
+    pub symbol: String,
+    /// What it is.
+    pub words: String,
+    /// SI value; NaN for a gas.
+    pub value: f64,
+    /// What kind of quantity it is.
+    pub quantity: &'static str,
+    /// SI unit.
+    pub unit: &'static str,
+    /// How it came about.
+    pub kind: Kind,
+    /// The nodes it was made from.
+    pub from: Vec<usize>,
+}
+
+/// How a number came about.
+#[derive(Clone, Debug)]
+pub enum Kind {
+    /// It was handed in.
+    Given(Given),
+    /// A formula gave it. `inputs` are the nodes of its arguments, in their order.
+    Step {
+        /// The formula.
+        formula: &'static Formula,
+        /// The nodes of its arguments; nothing for a constant.
+        inputs: Vec<Option<usize>>,
+        /// Its named intermediates and its result.
+        lines: Vec<Line>,
+    },
+    /// It was read from a table.
+    LookUp(LookUp),
+    /// It was solved for together with the rest: the value at which the gap closes.
+    Solved(Gap),
+    /// A gas of fixed composition, by mole fractions in percent.
+    Gas(String),
+}
+
+/// What a solved number closes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gap {
+    /// The condition in words.
+    pub words: String,
+    /// The nodes of both sides; the right one may be zero.
+    pub sides: (Option<usize>, Option<usize>),
+    /// What is left of it, relative to the size of its sides.
+    pub residual: f64,
+}
+
+/// A number that was handed in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Given {
+    /// Its key, as in a study file: `engine.bore`.
+    pub key: String,
+    /// What it belongs to, where the key alone does not say it.
+    pub of: String,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// Where a number that was handed in comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Origin {
+    /// The user's study file.
+    Input {
+        /// Its full key there.
+        key: String,
+        /// As typed.
+        typed: String,
+        /// Line.
+        line: usize,
+        /// Source as stated, if any.
+        source: Option<String>,
+        /// Evidence grade, if any.
+        grade: Option<&'static str>,
+    },
+    /// A default of the library.
+    Default {
+        /// Its band.
+        band: String,
+        /// Evidence grade.
+        grade: &'static str,
+    },
+    /// A table that ships with the library.
+    Library {
+        /// Source.
+        source: String,
+        /// Evidence grade.
+        grade: String,
+    },
+    /// A file that the study names, with what the file says of itself.
+    File {
+        /// Its name.
+        file: String,
+        /// Its provenance.
+        provenance: String,
+    },
+    /// Set in code, without a study.
+    Code,
+}
+
+impl Origin {
+    /// Its evidence grade in words.
+    pub fn grade(&self) -> &str {
+        match self {
+            Self::Input { grade, .. } => grade.unwrap_or("not stated"),
+            Self::Default { grade, .. } => grade,
+            Self::Library { grade, .. } => grade,
+            Self::File { .. } => "as its file says",
+            Self::Code => "set in code",
+        }
+    }
+    /// Where it comes from, in words.
+    pub fn says(&self) -> String {
+        match self {
+            Self::Input { key, line, source, grade, .. } => {
+                let source = source.as_deref().unwrap_or("no source stated");
+                let grade = grade.map_or(String::new(), |grade| format!(", {grade}"));
+                format!("{key}, line {line}: {source}{grade}")
+            }
+            Self::Default { band, grade } => format!("default, band {band}, {grade}"),
+            Self::Library { source, grade } => format!("library table: {source}, {grade}"),
+            Self::File { file, provenance } => format!("{file}: {provenance}"),
+            Self::Code => "set in code".into(),
+        }
+    }
+    /// Whether source or grade say where it comes from.
+    pub fn is_stated(&self) -> bool {
+        match self {
+            Self::Input { source, grade, .. } => source.is_some() || grade.is_some(),
+            Self::Code => false,
+            _ => true,
+        }
+    }
+}
+
+/// A number that a result shows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Output {
+    /// Its key in results, such as `air_flow`.
+    pub key: String,
+    /// Its node.
+    pub node: usize,
+}
+
+impl Record {
+    /// All nodes, each after those it was made from, but for what was solved together.
+    pub fn nodes(&self) -> &[Node] {
+        &self.nodes
+    }
+    /// The numbers that a result shows.
+    pub fn outputs(&self) -> &[Output] {
+        &self.outputs
+    }
+    /// The node behind a number of the result.
+    pub fn output(&self, key: &str) -> Option<usize> {
+        self.outputs.iter().find(|output| output.key == key).map(|output| output.node)
+    }
+    /// The node of an input by its key in the study.
+    pub fn input(&self, key: &str) -> Option<usize> {
+        self.nodes.iter().position(|node| match &node.kind {
+            Kind::Given(given) => {
+                given.key == key || matches!(&given.origin, Origin::Input { key: full, .. } if full == key)
+            }
+            _ => false,
+        })
+    }
+}

@@ -1,0 +1,419 @@
+//! The record of an operating point: the chain that found it, run once more with recording numbers.
+
+use super::inputs::symbol_and_words;
+use super::node::{Gap, Given, Kind, Node, Origin, Output, Record};
+use crate::compressor::{
+    Reading, choke_margin, corrected_mass_flow, shaft_speed_from_corrected, surge_margin,
+};
+use crate::engine::crank_power;
+use crate::formula::{
+    Context, Entry, FormulaError, Giver, Rec, Scalar, Surface, What, context, entry_of, given, read, trail,
+};
+use crate::quantity::*;
+use crate::shaft::chain::{Case, Gases, Setting};
+use crate::shaft::{
+    Candidate, Compressor, FuelPlan, Installation, Limit, OperatingPoint, PowerBand, inducer_choke_margin,
+    middle_speed, reference, speed_margin,
+};
+use crate::turbine::Turbine;
+use core::cell::RefCell;
+
+/// What was asked for.
+#[derive(Clone, Copy)]
+pub(crate) enum Asked<'a> {
+    /// A power at an engine speed, in code.
+    Plain,
+    /// The target of a study.
+    Target(&'a PowerBand),
+    /// The most power, found where a limit is met.
+    Most(&'a PowerBand, Option<Limit>),
+}
+
+/// A number handed in: key, what it belongs to, value, quantity, unit.
+struct Taken {
+    key: &'static str,
+    of: String,
+    quantity: &'static str,
+    unit: &'static str,
+    number: Rec,
+}
+
+/// Gives recording numbers, each input once.
+#[derive(Default)]
+struct Noting {
+    taken: RefCell<Vec<Taken>>,
+    gases: RefCell<Vec<String>>,
+    outputs: RefCell<Vec<(String, usize)>>,
+}
+
+impl Giver<Rec> for Noting {
+    fn give<Q: Quantity>(&self, key: &'static str, of: &str, value: Q) -> Rec {
+        let mut taken = self.taken.borrow_mut();
+        if let Some(known) = taken.iter().find(|known| known.key == key && known.of == of) {
+            return known.number;
+        }
+        let number = given(taken.len(), value.si());
+        taken.push(Taken { key, of: of.into(), quantity: Q::NAME, unit: Q::si_unit(), number });
+        number
+    }
+    fn gas(&self, gas: &impl Context, from: &[Rec]) {
+        let mut gases = self.gases.borrow_mut();
+        if !gases.iter().any(|name| name == gas.label()) {
+            gases.push(gas.label().into());
+            context(gas.label(), from);
+        }
+    }
+    fn read(&self, surface: &impl Surface, x: Rec, y: Rec) -> Rec {
+        read(surface, x, y)
+    }
+}
+
+impl Noting {
+    fn show(&self, key: impl Into<String>, number: Rec) {
+        if let Some(entry) = entry_of(number) {
+            self.outputs.borrow_mut().push((key.into(), entry));
+        }
+    }
+}
+
+/// What a solved number closes, while recording.
+struct Closing {
+    key: &'static str,
+    words: String,
+    sides: (Option<usize>, Option<usize>),
+    residual: f64,
+}
+
+/// Records an operating point that was found before. `origin` says where a key's value comes from.
+pub(crate) fn record_point(
+    title: String,
+    case: &Case<'_>,
+    asked: Asked<'_>,
+    point: &OperatingPoint,
+    origin: &dyn Fn(&str, &str) -> Origin,
+) -> Result<Record, FormulaError> {
+    let gases = case.gases()?;
+    let ((noting, closings), entries) = trail(|| -> Result<_, FormulaError> {
+        let noting = Noting::default();
+        let closings = follow(case, &gases, asked, point, &noting)?;
+        Ok((noting, closings))
+    })
+    .transposed()?;
+    Ok(assemble(title, &gases, noting, &closings, entries, origin))
+}
+
+impl OperatingPoint {
+    /// The record of this point, which was found for these: every number with its formula, its inputs and
+    /// where they come from. The inputs count as set in code.
+    pub fn record(
+        &self,
+        installation: &Installation,
+        candidate: &Candidate,
+        turbine: &Turbine,
+        plan: &FuelPlan,
+    ) -> Result<Record, FormulaError> {
+        let case = Case { installation, candidate, turbine, plan };
+        let title = format!("{}, {:.0} rpm", candidate.name(), self.demand.speed.rpm());
+        record_point(title, &case, Asked::Plain, self, &|_, _| Origin::Code)
+    }
+}
+
+/// Turns a failed run's trail into its error.
+trait Transposed<T> {
+    fn transposed(self) -> Result<(T, Vec<Entry>), FormulaError>;
+}
+impl<T> Transposed<T> for (Result<T, FormulaError>, Vec<Entry>) {
+    fn transposed(self) -> Result<(T, Vec<Entry>), FormulaError> {
+        self.0.map(|out| (out, self.1))
+    }
+}
+
+fn power(asked: Asked<'_>, point: &OperatingPoint, g: &Noting) -> Result<Rec, FormulaError> {
+    match asked {
+        Asked::Target(band) => match band.at_wheels() {
+            Some((wheels, driveline)) => crank_power::step(
+                g.give("target.wheel_power", "", wheels),
+                g.give("target.driveline_efficiency", "", driveline),
+            ),
+            None => Ok(g.give("target.power", "", band.power())),
+        },
+        Asked::Most(..) => Ok(g.give("solved.power", "", point.demand.power)),
+        Asked::Plain => Ok(g.give("target.power", "", point.demand.power)),
+    }
+}
+
+fn speed(asked: Asked<'_>, point: &OperatingPoint, g: &Noting) -> Result<Rec, FormulaError> {
+    let speed = point.demand.speed;
+    let (Asked::Target(band) | Asked::Most(band, _)) = asked else {
+        return Ok(g.give("target.speed", "", speed));
+    };
+    let [from, to] = band.ends();
+    if speed == from {
+        Ok(g.give("target.from", "", from))
+    } else if speed == to {
+        Ok(g.give("target.to", "", to))
+    } else if speed == band.middle() {
+        middle_speed::step(g.give("target.from", "", from), g.give("target.to", "", to))
+    } else {
+        Ok(g.give("target.speed", "", speed))
+    }
+}
+
+/// The chain with recording numbers, from the inputs to the last margin.
+fn follow(
+    case: &Case<'_>,
+    gases: &Gases,
+    asked: Asked<'_>,
+    point: &OperatingPoint,
+    g: &Noting,
+) -> Result<Vec<Closing>, FormulaError> {
+    let (power, speed) = (power(asked, point, g)?, speed(asked, point, g)?);
+    let setting = Setting::new(case, gases, g, power, speed)?;
+    let manifold_temperature = g.give("solved.manifold_temperature", "", point.manifold_temperature);
+    let pumping = g.give("solved.pumping", "", point.demand.pumping);
+    let (demand, path) = setting.air_side(&gases.air, manifold_temperature, pumping)?;
+    let inlet_temperature = setting.way.inlet_temperature;
+    let corrected = corrected(case, g, demand.air, [inlet_temperature, path.inlet_pressure])?;
+    let (efficiency, mut margins) =
+        compressor(case, g, point, &setting, [corrected, path.ratio, demand.air, path.inlet_pressure])?;
+    let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
+    let load = setting.load(&gases.air, &demand, outlet)?;
+    let ratio = g.give("solved.expansion", "", point.drive.ratio);
+    let turbine = setting.turbine_side(&gases.exhaust, &load, ratio)?;
+    let found = Setting::pumping(&turbine, &path)?;
+    let air_side = (&demand, &path);
+    let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
+    let distances = setting.distances(case, g, air_side, &outcome, ratio)?;
+    margins.extend(distances.torque.map(|margin| (Limit::Torque, margin)));
+    margins.extend(distances.boost.map(|margin| (Limit::Boost, margin)));
+    margins.extend([
+        (Limit::Injectors, distances.duty),
+        (Limit::ExpansionRatio, distances.expansion),
+        (Limit::TurbineTooLarge, turbine.wastegate),
+    ]);
+    for (key, number) in [
+        ("power", power),
+        ("torque", demand.torque),
+        ("bmep", demand.brake_pressure),
+        ("fmep", demand.friction),
+        ("pmep", pumping),
+        ("indicated_efficiency", demand.indicated_efficiency),
+        ("air_flow", demand.air),
+        ("fuel_flow", demand.fuel),
+        ("consumption", demand.consumption),
+        ("inlet_pressure", path.inlet_pressure),
+        ("inlet_temperature", inlet_temperature),
+        ("manifold_pressure", path.manifold),
+        ("boost", outcome.boost),
+        ("pressure_ratio", path.ratio),
+        ("corrected_flow", corrected),
+        ("efficiency", efficiency),
+        ("outlet_temperature", outlet),
+        ("density_ratio", outcome.density_ratio),
+        ("manifold_temperature", manifold_temperature),
+        ("manifold_density", outcome.manifold_density),
+        ("compressor_power", load.compressor_power),
+        ("turbine_outlet", load.turbine_outlet),
+        ("expansion_ratio", ratio),
+        ("turbine_inlet", turbine.pressure),
+        ("wastegate", turbine.wastegate),
+        ("duty", outcome.duty),
+    ] {
+        g.show(key, number);
+    }
+    if let Some(least) = turbine.least {
+        g.show("least_expansion", least);
+    }
+    for (limit, margin) in &margins {
+        g.show(format!("margin to {}", limit.words()), *margin);
+    }
+    let gap = |key, words: &str, left: Rec, right: Rec, size: f64| Closing {
+        key,
+        words: words.into(),
+        sides: (entry_of(left), entry_of(right)),
+        residual: (left.value() - right.value()) / size,
+    };
+    let mut closings = vec![
+        gap(
+            "solved.manifold_temperature",
+            "the cooler's outlet is the manifold temperature assumed",
+            cooled,
+            manifold_temperature,
+            manifold_temperature.value(),
+        ),
+        gap(
+            "solved.pumping",
+            "exhaust less manifold pressure is the pumping pressure assumed",
+            found,
+            pumping,
+            turbine.pressure.value(),
+        ),
+        gap(
+            "solved.expansion",
+            "the turbine's power is the compressor's",
+            turbine.power,
+            load.compressor_power,
+            load.compressor_power.value().max(1.0),
+        ),
+    ];
+    if let Asked::Most(_, limit) = asked {
+        let margin = margins.iter().find(|(of, _)| Some(*of) == limit);
+        closings.push(Closing {
+            key: "solved.power",
+            words: limit.map_or("the greatest power searched".into(), |limit| {
+                format!("the greatest power with no limit exceeded; first met: {}", limit.words())
+            }),
+            sides: (margin.and_then(|(_, margin)| entry_of(*margin)), None),
+            residual: margin.map_or(f64::NAN, |(_, margin)| margin.value()),
+        });
+    }
+    Ok(closings)
+}
+
+fn corrected(
+    case: &Case<'_>,
+    g: &Noting,
+    flow: Rec,
+    [temperature, pressure]: [Rec; 2],
+) -> Result<Rec, FormulaError> {
+    let map = case.candidate.map();
+    let (t, p) = reference(map);
+    let [t, p] = match map {
+        Some(map) => {
+            let title = map.title();
+            [g.give("map.reference_temperature", title, t), g.give("map.reference_pressure", title, p)]
+        }
+        None => [g.give("plain.reference_temperature", "", t), g.give("plain.reference_pressure", "", p)],
+    };
+    corrected_mass_flow::step(flow, temperature, pressure, t, p)
+}
+
+type Margins = Vec<(Limit, Rec)>;
+
+/// What is known of the compressor at the point: its efficiency and the distances to its limits.
+fn compressor(
+    case: &Case<'_>,
+    g: &Noting,
+    point: &OperatingPoint,
+    setting: &Setting<Rec>,
+    [corrected, ratio, flow, inlet_pressure]: [Rec; 4],
+) -> Result<(Rec, Margins), FormulaError> {
+    let inlet_temperature = setting.way.inlet_temperature;
+    let stated = case.candidate.highest_speed();
+    let stated = || stated.map(|limit| g.give("candidate.speed_limit", case.candidate.name(), limit));
+    let mut margins = Vec::new();
+    let efficiency = match case.candidate.compressor() {
+        Compressor::Map(map) => {
+            let at = |reading: Reading| g.read(&map.surface(reading), corrected, ratio);
+            let (t, _) = reference(Some(map));
+            let t = g.give("map.reference_temperature", map.title(), t);
+            let speed = at(Reading::Speed);
+            g.show("corrected_speed", speed);
+            let shaft_speed = shaft_speed_from_corrected::step(speed, inlet_temperature, t)?;
+            g.show("shaft_speed", shaft_speed);
+            let top = g.give("map.highest_speed", map.title(), map.highest_speed());
+            let top = shaft_speed_from_corrected::step(top, inlet_temperature, t)?;
+            let [surge_flow, surge_ratio] = [at(Reading::SurgeFlow), at(Reading::SurgeRatio)];
+            margins.push((Limit::Surge, surge_margin::step(surge_flow, surge_ratio, corrected, ratio)?));
+            margins.push((Limit::Choke, choke_margin::step(at(Reading::ChokeFlow), corrected)?));
+            margins.push((Limit::TopSpeedLine, speed_margin::step(top, shaft_speed)?));
+            if let Some(limit) = stated() {
+                margins.push((Limit::ShaftSpeed, speed_margin::step(limit, shaft_speed)?));
+            }
+            at(Reading::Efficiency)
+        }
+        Compressor::Wheel(wheel, efficiency) => {
+            let efficiency = g.give("wheel.efficiency", "", *efficiency);
+            for index in 0..point.choke.len() {
+                let inlet = [inlet_temperature, inlet_pressure];
+                let choke = wheel.record(g, index, ratio, efficiency, inlet)?;
+                let key =
+                    |key: &str| if index == 0 { key.to_string() } else { format!("{key} {}", index + 1) };
+                g.show(key("tip_speed"), choke.tip_speed);
+                g.show(key("wheel_speed"), choke.speed);
+                g.show(key("choke_flow"), choke.flow);
+                g.show(key("trim"), choke.trim);
+                if let Some(limit) = stated().filter(|_| index == 0) {
+                    margins.push((Limit::ShaftSpeed, speed_margin::step(limit, choke.speed)?));
+                }
+                let margin = inducer_choke_margin::step(choke.flow, flow)?;
+                if index == 0 {
+                    margins.push((Limit::InducerChoke, margin));
+                } else {
+                    g.show(format!("margin to {} {}", Limit::InducerChoke.words(), index + 1), margin);
+                }
+            }
+            efficiency
+        }
+    };
+    Ok((efficiency, margins))
+}
+
+/// The graph from the trail.
+fn assemble(
+    title: String,
+    gases: &Gases,
+    noting: Noting,
+    closings: &[Closing],
+    entries: Vec<Entry>,
+    origin: &dyn Fn(&str, &str) -> Origin,
+) -> Record {
+    let taken = noting.taken.into_inner();
+    let nodes = entries.into_iter().enumerate().map(|(own, entry)| {
+        let mut from: Vec<usize> = entry.from.iter().copied().flatten().chain(entry.with).collect();
+        from.sort_unstable();
+        from.dedup();
+        let value = entry.value;
+        match entry.what {
+            What::Given(index) => {
+                let Taken { key, of, quantity, unit, .. } = &taken[index];
+                let (symbol, words) = symbol_and_words(key);
+                let words = if of.is_empty() { words.into() } else { format!("{words}, {of}") };
+                let (kind, from) = match closings.iter().find(|closing| closing.key == *key) {
+                    Some(Closing { words, sides, residual, .. }) => {
+                        let gap = Gap { words: words.clone(), sides: *sides, residual: *residual };
+                        let sides = [sides.0, sides.1].into_iter().flatten().filter(|&side| side != own);
+                        (Kind::Solved(gap), sides.collect())
+                    }
+                    None => {
+                        let given = Given { key: (*key).into(), of: of.clone(), origin: origin(key, of) };
+                        (Kind::Given(given), from)
+                    }
+                };
+                Node { symbol: symbol.into(), words, value, quantity, unit, kind, from }
+            }
+            What::Step(formula, lines) => Node {
+                symbol: formula.symbol.into(),
+                words: formula.summary.into(),
+                value,
+                quantity: formula.quantity,
+                unit: formula.unit,
+                kind: Kind::Step { formula, inputs: entry.from, lines },
+                from,
+            },
+            What::Read(look_up) => {
+                let reading = Reading::ALL.into_iter().find(|r| look_up.table.starts_with(r.words()));
+                let (quantity, unit, symbol) = reading.map_or(("", "", "?"), Reading::quantity);
+                let words = look_up.table.clone();
+                Node {
+                    symbol: symbol.into(),
+                    words,
+                    value,
+                    quantity,
+                    unit,
+                    kind: Kind::LookUp(look_up),
+                    from,
+                }
+            }
+            What::Context(name) => {
+                let gas = [&gases.air, &gases.exhaust].into_iter().find(|gas| gas.name() == name);
+                let composition = gas.map_or_else(String::new, |gas| gas.composition());
+                let (symbol, words) = ("gas".into(), name);
+                Node { symbol, words, value, quantity: "a gas", unit: "", kind: Kind::Gas(composition), from }
+            }
+        }
+    });
+    let nodes: Vec<Node> = nodes.collect();
+    let outputs = noting.outputs.into_inner().into_iter().map(|(key, node)| Output { key, node }).collect();
+    Record { title, nodes, outputs }
+}

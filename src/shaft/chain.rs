@@ -1,0 +1,248 @@
+//! The way from the inputs to an operating point, written once for every kind of number: with plain
+//! numbers it is computed, with recording numbers it writes its own record.
+
+use super::air_path::{AirWay, Path, stated};
+use super::candidate::Candidate;
+use super::installation::{FuelPlan, Installation};
+use super::{boost_margin, duty_margin, expansion_margin, torque_margin};
+use crate::charge::{boost, loss_at_flow};
+use crate::compressor::{density_ratio, power};
+use crate::engine::{Asked, Demand, demand, exhaust_flow, pumping_pressure};
+use crate::formula::{FormulaError, Giver, Scalar};
+use crate::gas::{Gas, WaterGas, burn, density, gas_constant, heat_capacity_ratio};
+use crate::supply::{Injectors, all_injectors, injector_duty, injector_flow};
+use crate::turbine::{
+    self, Turbine, expansion_ratio, expansion_work, nozzle_flow, wastegate_share, work_asked,
+};
+
+/// What an operating point is worked out for.
+#[derive(Clone, Copy)]
+pub(crate) struct Case<'a> {
+    pub installation: &'a Installation,
+    pub candidate: &'a Candidate,
+    pub turbine: &'a Turbine,
+    pub plan: &'a FuelPlan,
+}
+
+/// The gases that an operating point works with.
+pub(crate) struct Gases {
+    pub air: Gas,
+    pub exhaust: Gas,
+}
+
+impl Case<'_> {
+    pub fn gases(&self) -> Result<Gases, FormulaError> {
+        let air = self.installation.air()?;
+        let exhaust = burn(&self.plan.fuel, self.plan.lambda, &air, WaterGas::default())?.gas;
+        Ok(Gases { air, exhaust })
+    }
+}
+
+/// What does not change while the state is looked for.
+pub(crate) struct Setting<S> {
+    pub way: AirWay<S>,
+    asked: Asked<S>,
+    back_pressure: [S; 2],
+    exhaust_temperature: S,
+    turbine_efficiency: S,
+    area: S,
+    injectors: InjectorSetting<S>,
+}
+
+struct InjectorSetting<S> {
+    count: S,
+    rated: S,
+    test_density: S,
+    test_pressure: S,
+    pressure: S,
+    fuel_density: S,
+}
+
+impl<S: Scalar> InjectorSetting<S> {
+    fn new(set: &Injectors, g: &impl Giver<S>, fuel_density: S) -> Self {
+        Self {
+            count: g.give("injectors.count", "", set.count()),
+            rated: g.give("injectors.rated_flow", "", set.rated()),
+            test_density: g.give("injectors.test_fluid_density", "", set.test_density()),
+            test_pressure: g.give("injectors.test_pressure", "", set.test_pressure()),
+            pressure: g.give("injectors.pressure_over_manifold", "", set.pressure()),
+            fuel_density,
+        }
+    }
+    fn duty(&self, fuel: S) -> Result<S, FormulaError> {
+        let one = injector_flow::step(
+            self.rated,
+            self.test_density,
+            self.test_pressure,
+            self.pressure,
+            self.fuel_density,
+        )?;
+        injector_duty::step(fuel, all_injectors::step(self.count, one)?)
+    }
+}
+
+/// What compressor and exhaust system load the turbine with.
+#[derive(Clone, Copy)]
+pub(crate) struct Load<S> {
+    pub compressor_power: S,
+    pub exhaust: S,
+    pub turbine_outlet: S,
+}
+
+/// The turbine at work.
+#[derive(Clone, Copy)]
+pub(crate) struct TurbineSide<S> {
+    pub pressure: S,
+    pub power: S,
+    pub wastegate: S,
+    /// The least expansion ratio that could do it; one where nothing is asked.
+    pub least: Option<S>,
+}
+
+/// Figures that nothing else depends on.
+#[derive(Clone, Copy)]
+pub(crate) struct Outcome<S> {
+    pub density_ratio: S,
+    pub manifold_density: S,
+    pub boost: S,
+    pub duty: S,
+}
+
+/// Distances to the limits of engine, fuel and injectors, and to the expansion ratio.
+#[derive(Clone, Copy)]
+pub(crate) struct Distances<S> {
+    pub torque: Option<S>,
+    pub boost: Option<S>,
+    pub duty: S,
+    pub expansion: S,
+}
+
+impl<S: Scalar> Setting<S> {
+    /// Everything fixed by the inputs alone.
+    pub fn new(
+        case: &Case<'_>,
+        gases: &Gases,
+        g: &impl Giver<S>,
+        power: S,
+        speed: S,
+    ) -> Result<Self, FormulaError> {
+        let Installation { engine, exhaust, injectors, .. } = case.installation;
+        let way = AirWay::new(case.installation, &gases.air, g, speed)?;
+        let lambda = g.give("fuel.lambda", "", case.plan.lambda);
+        let fuel = case.plan.fuel.record(g)?;
+        let [carbon, hydrogen, oxygen] = fuel.elements;
+        g.gas(&gases.exhaust, &[carbon, hydrogen, oxygen, lambda, way.vapour]);
+        Ok(Self {
+            asked: Asked {
+                power,
+                speed,
+                displacement: way.displacement,
+                bore: way.bore,
+                stroke: way.stroke,
+                compression: g.give("engine.compression_ratio", "", engine.compression_ratio()),
+                work: g.give("engine.work_factor", "", engine.work()),
+                lambda,
+                heating_value: fuel.heating_value,
+                ratio: fuel.ratio,
+                humidity: way.humidity,
+            },
+            way,
+            back_pressure: stated(g, ["exhaust.back_pressure", "exhaust.at_flow"], &exhaust.back_pressure),
+            exhaust_temperature: g.give("exhaust.temperature", "", exhaust.temperature),
+            turbine_efficiency: g.give("exhaust.turbine_efficiency", "", exhaust.efficiency.overall()),
+            area: case.turbine.record(g)?,
+            injectors: InjectorSetting::new(injectors, g, fuel.density),
+        })
+    }
+
+    /// Air and fuel asked for, and the way of that air.
+    pub fn air_side(
+        &self,
+        air: &Gas,
+        manifold_temperature: S,
+        pumping: S,
+    ) -> Result<(Demand<S>, Path<S>), FormulaError> {
+        let demand = demand(&self.asked, pumping)?;
+        Ok((demand, self.way.path(air, demand.air, manifold_temperature)?))
+    }
+
+    /// Compressor power, exhaust flow and the pressure after the turbine.
+    pub fn load(&self, air: &Gas, demand: &Demand<S>, outlet: S) -> Result<Load<S>, FormulaError> {
+        let exhaust = exhaust_flow::step(demand.air, demand.fuel)?;
+        let back_pressure = loss_at_flow::step(self.back_pressure[0], exhaust, self.back_pressure[1])?;
+        Ok(Load {
+            compressor_power: power::step(air, demand.air, self.way.inlet_temperature, outlet)?,
+            exhaust,
+            turbine_outlet: turbine::outlet_pressure::step(self.way.ambient[0], back_pressure)?,
+        })
+    }
+
+    /// The turbine at an expansion ratio.
+    pub fn turbine_side(&self, gas: &Gas, load: &Load<S>, ratio: S) -> Result<TurbineSide<S>, FormulaError> {
+        let temperature = self.exhaust_temperature;
+        let pressure = turbine::inlet_pressure::step(load.turbine_outlet, ratio)?;
+        let gamma = heat_capacity_ratio::step(gas, temperature)?;
+        let gas_constant = gas_constant::step(gas)?;
+        let flow = nozzle_flow::step(self.area, pressure, temperature, ratio, gamma, gas_constant)?;
+        let work = expansion_work::step(gas, temperature, ratio, self.turbine_efficiency)?;
+        let least = if load.compressor_power.value() > 0.0 {
+            let asked = work_asked::step(load.compressor_power, load.exhaust)?;
+            Some(expansion_ratio::step(gas, temperature, asked, self.turbine_efficiency)?)
+        } else {
+            None
+        };
+        Ok(TurbineSide {
+            pressure,
+            power: turbine::power::step(flow, work)?,
+            wastegate: wastegate_share::step(flow, load.exhaust)?,
+            least,
+        })
+    }
+
+    /// The pumping pressure that the turbine side comes to.
+    pub fn pumping(side: &TurbineSide<S>, path: &Path<S>) -> Result<S, FormulaError> {
+        pumping_pressure::step(side.pressure, path.manifold)
+    }
+
+    /// What follows from the settled state for reading.
+    pub fn outcome(
+        &self,
+        air: &Gas,
+        (demand, path): (&Demand<S>, &Path<S>),
+        outlet: S,
+        manifold_temperature: S,
+    ) -> Result<Outcome<S>, FormulaError> {
+        Ok(Outcome {
+            density_ratio: density_ratio::step(path.ratio, self.way.inlet_temperature, outlet)?,
+            manifold_density: density::step(air, path.manifold, manifold_temperature)?,
+            boost: boost::step(path.manifold, self.way.ambient[0])?,
+            duty: self.injectors.duty(demand.fuel)?,
+        })
+    }
+
+    /// Distances to the limits that do not concern the compressor.
+    pub fn distances(
+        &self,
+        case: &Case<'_>,
+        g: &impl Giver<S>,
+        (demand, path): (&Demand<S>, &Path<S>),
+        outcome: &Outcome<S>,
+        expansion: S,
+    ) -> Result<Distances<S>, FormulaError> {
+        let Installation { engine, exhaust, injectors, .. } = case.installation;
+        let torque = engine
+            .most_torque()
+            .map(|limit| torque_margin::step(g.give("engine.torque_limit", "", limit), demand.torque));
+        let boost = case.plan.most_boost.map(|limit| {
+            boost_margin::step(g.give("fuel.most_boost", "", limit), self.way.ambient[0], path.manifold)
+        });
+        let longest = g.give("injectors.duty_limit", "", injectors.longest_duty());
+        let most = g.give("exhaust.most_expansion", "", exhaust.most_expansion);
+        Ok(Distances {
+            torque: torque.transpose()?,
+            boost: boost.transpose()?,
+            duty: duty_margin::step(longest, outcome.duty)?,
+            expansion: expansion_margin::step(most, expansion)?,
+        })
+    }
+}

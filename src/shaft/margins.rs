@@ -1,0 +1,125 @@
+//! Distances to limits, as fractions of the value in use: positive keeps the limit.
+
+use crate::quantity::*;
+
+formulas! { room "shaft" group MARGINS;
+    /// Distance to a limit of torque
+    ///
+    /// m = M_lim/M - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::torque_margin(nm(390.0), nm(300.0))?;
+    /// assert!((m.percent() - 30.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn torque_margin(
+        limit: Torque = "M_lim" in [1.0, 2e4], "torque limit";
+        torque: Torque = "M" in [1e-3, 1e5], "torque";
+    ) -> Fraction = "m"
+    source "definition"
+    { limit / torque - 1.0 }
+
+    /// Distance to a boost limit
+    ///
+    /// m = (boost_lim + p_0)/p_m - 1, of absolute pressures
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::boost_margin(kpa_gauge(111.75), kpa(88.25), kpa(160.0))?;
+    /// assert!((m.percent() - 25.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn boost_margin(
+        limit: GaugePressure = "boost_lim" in [-1e5, 9e5], "boost limit";
+        ambient: Pressure = "p_0" in [5e4, 1.1e5], "ambient pressure";
+        manifold: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
+    ) -> Fraction = "m"
+    source "definition"
+    { (limit + ambient) / manifold - 1.0 }
+
+    /// Distance to a limit of shaft speed
+    ///
+    /// m = N_lim/N - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::speed_margin(rpm(132_000.0), rpm(120_000.0))?;
+    /// assert!((m.percent() - 10.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn speed_margin(
+        limit: ShaftSpeed = "N_lim" in [1.0, 1e5], "limit of shaft speed";
+        speed: ShaftSpeed = "N" in [1.0, 1e5], "shaft speed";
+    ) -> Fraction = "m"
+    source "definition"
+    { limit / speed - 1.0 }
+
+    /// Distance to the longest opening of the injectors
+    ///
+    /// m = DC_lim/DC - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::duty_margin(percent(85.0), percent(68.0))?;
+    /// assert!((m.percent() - 25.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn duty_margin(
+        limit: Fraction = "DC_lim" in [0.3, 1.0], "longest opening planned";
+        duty: Fraction = "DC" in [1e-4, 50.0], "share of the time the injectors are open";
+    ) -> Fraction = "m"
+    source "definition"
+    { limit / duty - 1.0 }
+
+    /// Distance to the greatest expansion ratio
+    ///
+    /// m = PR_lim/PR_t - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::expansion_margin(ExpansionRatio::new(3.0)?, ExpansionRatio::new(2.5)?)?;
+    /// assert!((m.percent() - 20.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn expansion_margin(
+        limit: ExpansionRatio = "PR_lim" in [1.0, 20.0], "greatest expansion ratio planned";
+        ratio: ExpansionRatio = "PR_t" in [1.0, 20.0], "expansion ratio";
+    ) -> Fraction = "m"
+    source "definition"
+    { limit / ratio - 1.0 }
+
+    /// Distance to the choke flow of a measured inducer
+    ///
+    /// m = W_ch/W - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::inducer_choke_margin(kg_per_s(0.3), kg_per_s(0.25))?;
+    /// assert!((m.percent() - 20.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn inducer_choke_margin(
+        choke: MassFlow = "W_ch" in [1e-5, 50.0], "choke flow of the inducer";
+        flow: MassFlow = "W" in [1e-5, 50.0], "air flow";
+    ) -> Fraction = "m"
+    source "definition"
+    { choke / flow - 1.0 }
+
+    /// Middle of a band of engine speed
+    ///
+    /// omega = (omega_1 + omega_2)/2
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let n = shaftwork::shaft::middle_speed(rpm(6200.0), rpm(7200.0))?;
+    /// assert!((n.rpm() - 6700.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn middle_speed(
+        from: ShaftSpeed = "omega_1" in [10.0, 2500.0], "lower engine speed";
+        to: ShaftSpeed = "omega_2" in [10.0, 2500.0], "upper engine speed";
+    ) -> ShaftSpeed = "omega"
+    source "definition"
+    { (from + to) / 2.0 }
+}

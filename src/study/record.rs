@@ -1,0 +1,139 @@
+//! The records of a sizing, each input traced to where the study has it from.
+
+use super::{Assumption, Entry, InputRecord, Sizing, Study};
+use crate::formula::FormulaError;
+use crate::fuel::facts;
+use crate::record::{Asked, Origin, Record, record_point};
+use crate::shaft::chain::Case;
+use crate::shaft::{NotFound, OperatingPoint, operating_point};
+
+impl Sizing {
+    /// The record of a point at the target, by the indices of the entry and of its engine speed.
+    ///
+    /// # Errors
+    ///
+    /// [`NotFound`] where there is no such operating point.
+    pub fn record_at(&self, entry: usize, point: usize) -> Result<Record, NotFound> {
+        let entry = self.entry(entry)?;
+        let (speed, found) = entry.judgement.points.get(point).ok_or_else(|| missing("point"))?;
+        let found = found.as_ref().map_err(Clone::clone)?;
+        let title = format!("{}, at the target, {:.0} rpm", self.study.label(entry), speed.rpm());
+        Ok(self.study.record(title, entry, Asked::Target(&self.study.target), found)?)
+    }
+
+    /// The record of the most power, at the engine speed where it is stopped, by the indices of the entry and
+    /// of the reading of its inducer. `None` where no power is within all limits.
+    pub fn record_of_most(&self, entry: usize, reading: usize) -> Result<Option<Record>, NotFound> {
+        let entry = self.entry(entry)?;
+        let most = entry.judgement.most.get(reading).ok_or_else(|| missing("reading"))?;
+        let Some(power) = most.power else { return Ok(None) };
+        let stop = most.stop.as_ref();
+        let speed = stop.map_or(self.study.target.ends()[0], |stop| stop.speed);
+        let case = self.study.case(entry);
+        let target = crate::engine::Target::crank(power, speed);
+        let point = operating_point(case.installation, case.candidate, case.turbine, case.plan, target)?;
+        let title = format!("{}, the most power, {:.0} rpm", self.study.label(entry), speed.rpm());
+        let limit = stop.map(|stop| stop.limit);
+        let asked = Asked::Most(&self.study.target, limit);
+        Ok(Some(self.study.record(title, entry, asked, &point)?))
+    }
+
+    fn entry(&self, index: usize) -> Result<&Entry, NotFound> {
+        self.entries.get(index).ok_or_else(|| missing("entry"))
+    }
+}
+
+fn missing(what: &str) -> NotFound {
+    let why = format!("there is no such {what} in this sizing");
+    NotFound::Formula(FormulaError::NoResult { formula: "study::Sizing::record_at", why })
+}
+
+impl Study {
+    /// "B, A/R 20.8 mm, on ethanol blend".
+    pub(crate) fn label(&self, entry: &Entry) -> String {
+        let candidate = &self.candidates[entry.candidate];
+        let housing = &candidate.housings()[entry.housing].name;
+        format!("{}, {housing}, on {}", candidate.name(), self.fuels[entry.fuel].fuel.name())
+    }
+
+    fn case(&self, entry: &Entry) -> Case<'_> {
+        let candidate = &self.candidates[entry.candidate];
+        Case {
+            installation: &self.installation,
+            candidate,
+            turbine: &candidate.housings()[entry.housing].turbine,
+            plan: &self.fuels[entry.fuel],
+        }
+    }
+
+    fn record(
+        &self,
+        title: String,
+        entry: &Entry,
+        asked: Asked<'_>,
+        point: &OperatingPoint,
+    ) -> Result<Record, FormulaError> {
+        let origin = |key: &str, of: &str| self.origin(entry, key, of);
+        record_point(title, &self.case(entry), asked, point, &origin)
+    }
+
+    /// Where the value under a key of the calculation comes from.
+    fn origin(&self, entry: &Entry, key: &str, of: &str) -> Origin {
+        let (table, name) = key.split_once('.').unwrap_or((key, ""));
+        let fuel = |name: &str| format!("fuel[{}].{name}", entry.fuel + 1);
+        let candidate = |name: &str| format!("candidate[{}].{name}", entry.candidate + 1);
+        if let ("map", Some(map)) = (table, self.candidates[entry.candidate].map()) {
+            return Origin::File { file: map.file().into(), provenance: map.provenance().into() };
+        }
+        let typed = match (table, name) {
+            ("fuel", "share") => self.input(&fuel("ethanol")).or_else(|| self.input(&fuel("methanol"))),
+            ("fuel", name) => self.input(&fuel(name)),
+            ("component", name) if of == "gasoline" => {
+                gasoline_key(name).and_then(|key| self.input(&fuel(key)))
+            }
+            ("target", "wheel_power") => self.input("target.power"),
+            ("turbine", name) => self.input(&candidate(&format!("turbine[{}].{name}", entry.housing + 1))),
+            ("wheel" | "candidate", name) => self.input(&candidate(name)),
+            _ => self.input(key),
+        };
+        if let Some(input) = typed {
+            return Origin::Input {
+                key: input.key.clone(),
+                typed: input.typed.clone(),
+                line: input.line,
+                source: input.source.clone(),
+                grade: input.grade.map(super::Grade::words),
+            };
+        }
+        let default_key = match (table, name) {
+            ("component", name) if of == "gasoline" => gasoline_key(name).map(|key| format!("fuel.{key}")),
+            ("turbine", "width_share" | "exit_share" | "density_share") => Some("turbine.shape".into()),
+            _ => Some(key.to_string()),
+        };
+        let default = default_key.and_then(|key| self.assumptions.iter().find(|a| a.key == key));
+        if let Some(Assumption { band, grade, .. }) = default {
+            return Origin::Default { band: band.clone(), grade: grade.words() };
+        }
+        if table == "component" {
+            let fact = facts().iter().find(|fact| fact.component == of && fact.property == name);
+            if let Some(fact) = fact {
+                return Origin::Library { source: fact.source.clone(), grade: fact.grade.clone() };
+            }
+        }
+        Origin::Code
+    }
+
+    fn input(&self, key: &str) -> Option<&InputRecord> {
+        self.inputs.iter().find(|input| input.key == key)
+    }
+}
+
+/// The key of a study file that replaces a figure of the typical gasoline.
+fn gasoline_key(property: &str) -> Option<&'static str> {
+    match property {
+        "density_15" => Some("gasoline_density"),
+        "heating_value" => Some("gasoline_heating_value"),
+        "hydrogen" => Some("gasoline_hydrogen_to_carbon"),
+        _ => None,
+    }
+}
