@@ -1,10 +1,10 @@
 //! Figures that more than one room needs, stated once.
 
-/// IUPAC standard atomic weights of carbon, hydrogen and oxygen, rounded, in g/mol.
+/// Standard atomic weights of carbon, hydrogen and oxygen, rounded, in g/mol: [iupac-weights].
 pub(crate) const ATOMIC_WEIGHTS: [f64; 3] = [12.011, 1.008, 15.999];
-/// Molar mass of dry air in g/mol: the four species of ISO 2533:1975.
+/// Molar mass of dry air in g/mol: the four species of [iso-2533].
 pub(crate) const AIR_MOLAR_MASS: f64 = 28.965_08;
-/// Mole fraction of oxygen in dry air: ISO 2533:1975, four species, normalised.
+/// Mole fraction of oxygen in dry air: [iso-2533], four species, normalised.
 pub(crate) const OXYGEN_IN_AIR: f64 = 0.209_476 / 0.999_97;
 /// Molar mass of water over that of dry air.
 pub(crate) const WATER_OVER_AIR: f64 = 18.015 / AIR_MOLAR_MASS;

@@ -24,6 +24,7 @@ pub mod report;
 pub mod shaft;
 pub mod site;
 mod solve;
+pub mod sources;
 #[cfg(feature = "study")]
 pub mod study;
 pub mod supply;

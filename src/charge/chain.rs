@@ -20,7 +20,7 @@ formulas! { room "charge" group CHAIN;
         ambient: Pressure = "p_0" in [5e4, 1.1e5], "ambient pressure";
         filter_loss: PressureDifference = "dp_f" in [0.0, 3e4], "loss before the compressor";
     ) -> PressureRatio = "Pi"
-    source "definition of total pressures at stations 0, 1, 2 and 2c"
+    source "[by-definition] of total pressures at stations 0, 1, 2 and 2c"
     { (manifold + cooler_loss) / (ambient - filter_loss) }
 
     /// Pressure before the compressor
@@ -105,7 +105,7 @@ formulas! { room "charge" group CHAIN;
         flow: MassFlow = "W" in [1e-4, 5.0], "flow";
         reference: MassFlow = "W_ref" in [1e-3, 5.0], "reference flow";
     ) -> PressureDifference = "dp"
-    source "quadratic resistance; measured exponents are 1.75 to 2.0 (from memory)"
+    source "[common-practice], quadratic resistance; measured exponents are 1.75 to 2.0 (from memory)"
     {
         let relative = (flow / reference).called("w");
         loss * relative * relative

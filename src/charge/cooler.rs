@@ -20,7 +20,7 @@ formulas! { room "charge" group COOLER;
         coolant: Temperature = "T_c" in [200.0, 400.0], "temperature of the cooling air or water";
         effectiveness: Effectiveness = "eps" in [0.0, 1.0], "effectiveness";
     ) -> Temperature = "T_2c"
-    source "definition of effectiveness with the charge as the weaker stream (Kays and London)"
+    source "[by-definition] of effectiveness with the charge as the weaker stream, as in [kays-london]"
     { hot - effectiveness * (hot - coolant) }
 
     /// What a charge cooler does to the density
@@ -40,7 +40,7 @@ formulas! { room "charge" group COOLER;
         hot: Temperature = "T_2" in [200.0, 800.0], "temperature before the cooler";
         cold: Temperature = "T_2c" in [200.0, 800.0], "temperature after the cooler";
     ) -> DensityRatio = "rho_2c/rho_2"
-    source "ideal gas law"
+    source "[ideal-gas]"
     { (c(1.0) - loss / before) * hot / cold }
 }
 

@@ -24,7 +24,7 @@ formulas! { room "compressor" group CORRECTED;
         reference_temperature: Temperature = "T_ref" in [270.0, 320.0], "reference temperature of the map";
         reference_pressure: Pressure = "p_ref" in [8e4, 1.1e5], "reference pressure of the map";
     ) -> CorrectedMassFlow = "W_c"
-    source "similarity of compressible flow at equal Mach numbers; checked on the NASA HECC archive"
+    source "[derived-here] from similarity at equal Mach numbers; checked on [nasa-hecc]"
     { flow * (temperature / reference_temperature).sqrt() / (pressure / reference_pressure) }
 
     /// Mass flow behind a corrected one
@@ -44,7 +44,7 @@ formulas! { room "compressor" group CORRECTED;
         reference_temperature: Temperature = "T_ref" in [270.0, 320.0], "reference temperature of the map";
         reference_pressure: Pressure = "p_ref" in [8e4, 1.1e5], "reference pressure of the map";
     ) -> MassFlow = "W"
-    source "corrected mass flow turned round"
+    source "[derived-here], corrected mass flow turned round"
     { corrected * (pressure / reference_pressure) / (temperature / reference_temperature).sqrt() }
 
     /// Corrected speed
@@ -62,7 +62,7 @@ formulas! { room "compressor" group CORRECTED;
         temperature: Temperature = "T_01" in [200.0, 400.0], "compressor inlet total temperature";
         reference_temperature: Temperature = "T_ref" in [270.0, 320.0], "reference temperature of the map";
     ) -> CorrectedSpeed = "N_c"
-    source "similarity of compressible flow at equal Mach numbers; checked on the NASA HECC archive"
+    source "[derived-here] from similarity at equal Mach numbers; checked on [nasa-hecc]"
     { speed / (temperature / reference_temperature).sqrt() }
 
     /// Shaft speed behind a corrected one
@@ -80,7 +80,7 @@ formulas! { room "compressor" group CORRECTED;
         temperature: Temperature = "T_01" in [200.0, 400.0], "compressor inlet total temperature";
         reference_temperature: Temperature = "T_ref" in [270.0, 320.0], "reference temperature of the map";
     ) -> ShaftSpeed = "N"
-    source "corrected speed turned round"
+    source "[derived-here], corrected speed turned round"
     { corrected * (temperature / reference_temperature).sqrt() }
 }
 

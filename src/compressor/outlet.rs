@@ -68,7 +68,7 @@ formulas! { room "compressor" group OUTLET;
         outlet: Temperature = "T_02" in [200.0, 1200.0], "outlet total temperature";
         ratio: PressureRatio = "Pi" in [1.0, 12.0], "total pressure ratio";
     ) -> Efficiency = "eta"
-    source "definition; checked on the 206 readings of the NASA HECC archive"
+    source "[by-definition]; checked on the 206 readings of [nasa-hecc]"
     {
         let ideal = isentropic_temperature::of(gas, inlet, ratio).called("T_2s");
         let h1 = S::property(&gas.h(), inlet);
@@ -91,7 +91,7 @@ formulas! { room "compressor" group OUTLET;
         inlet: Temperature = "T_01" in [200.0, 500.0], "inlet total temperature";
         outlet: Temperature = "T_02" in [200.0, 1200.0], "outlet total temperature";
     ) -> DensityRatio = "rho_02/rho_01"
-    source "ideal gas law"
+    source "[ideal-gas]"
     { ratio * inlet / outlet }
 
     /// Power that the air takes up
@@ -110,6 +110,6 @@ formulas! { room "compressor" group OUTLET;
         inlet: Temperature = "T_01" in [200.0, 500.0], "inlet total temperature";
         outlet: Temperature = "T_02" in [200.0, 1200.0], "outlet total temperature";
     ) -> Power = "P_c"
-    source "steady-flow energy balance"
+    source "[energy-balance] of steady flow"
     { flow * (S::property(&gas.h(), outlet) - S::property(&gas.h(), inlet)) }
 }

@@ -21,7 +21,7 @@ formulas! { room "compressor" group WHEEL;
         inducer: Length = "d_1t" in [0.01, 0.5], "inducer tip diameter";
         exducer: Length = "d_2" in [0.01, 0.7], "outer diameter of the wheel";
     ) -> Fraction = "trim"
-    source "SAE J922"
+    source "[sae-j922]"
     { (inducer / exducer).powi(2) * 100.0 }
 
     /// Annulus area of the inducer
@@ -39,7 +39,7 @@ formulas! { room "compressor" group WHEEL;
         tip: Length = "d_1t" in [0.01, 0.5], "inducer tip diameter";
         hub: Length = "d_1h" in [0.002, 0.3], "inducer hub diameter";
     ) -> Area = "A_1"
-    source "geometry"
+    source "[elementary-geometry]"
     { (tip * tip - hub * hub) * core::f64::consts::FRAC_PI_4 }
 
     /// Hub diameter from its share
@@ -117,7 +117,7 @@ formulas! { room "compressor" group WHEEL;
     ///
     /// ```
     /// # use shaftwork::prelude::*;
-    /// // NASA CC3: 431 mm at 21 789 rev/min: 492 m/s
+    /// // [nasa-tm-107541], CC3: 431 mm at 21 789 rev/min: 492 m/s
     /// let u = shaftwork::compressor::tip_speed(mm(431.0), rpm(21_789.0))?;
     /// assert!((u.si() - 492.0).abs() < 0.5);
     /// # Ok::<(), FormulaError>(())
@@ -126,7 +126,7 @@ formulas! { room "compressor" group WHEEL;
         exducer: Length = "d_2" in [0.01, 0.7], "outer diameter of the wheel";
         speed: ShaftSpeed = "omega" in [1.0, 5e4], "shaft speed";
     ) -> Velocity = "U_2"
-    source "geometry"
+    source "[elementary-geometry]"
     { exducer * speed / 2.0 }
 
     /// Tip speed that a pressure ratio needs
@@ -146,7 +146,7 @@ formulas! { room "compressor" group WHEEL;
         efficiency: Efficiency = "eta" in [0.05, 1.0], "isentropic efficiency, total to total";
         work: Fraction = "lambda" in [0.3, 1.2], "work coefficient";
     ) -> Velocity = "U_2"
-    source "definition of the work coefficient"
+    source "[by-definition] of the work coefficient"
     {
         let ideal = isentropic_temperature::of(gas, inlet, ratio).called("T_2s");
         let rise = (S::property(&gas.h(), ideal) - S::property(&gas.h(), inlet)).called("dh_s");
@@ -178,7 +178,7 @@ formulas! { room "compressor" group WHEEL;
         gamma: HeatCapacityRatio = "gamma" in [1.1, 1.6667], "ratio of specific heats";
         gas_constant: SpecificHeat = "R" in [150.0, 600.0], "specific gas constant";
     ) -> MassFlow = "W"
-    source "one-dimensional choked flow in the relative frame; Dixon and Hall, ch. 7"
+    source "[derived-here] for one-dimensional choked flow in the relative frame; compare [dixon-hall], ch. 7"
     {
         let sound = (gamma * gas_constant * temperature).sqrt().called("a_01");
         let mach = (blade_speed / sound).called("M_U");
@@ -211,11 +211,11 @@ impl From<Vec<Length>> for Readings {
 /// Hub over tip diameter of the inducer, where the hub was not measured: from memory 0.25 to 0.40.
 pub const HUB_RATIO: f64 = 0.30;
 /// Throat over annulus area, where neither blade angle nor throat was measured: two published
-/// rigs give 0.49 (Eckardt A, blockage included) and 0.65 (NASA HECC).
+/// rigs give 0.49 ([eckardt-1979] rotor A, blockage included) and 0.65 ([nasa-hecc]).
 pub const THROAT_SHARE: f64 = 0.57;
 /// Work coefficient, where nothing is known: published rigs with backswept blades give 0.63 to 0.78.
 pub const WORK_COEFFICIENT: f64 = 0.70;
-/// One standard deviation of the choke flow from diameters alone: four published rigs and a judgement.
+/// One standard deviation of the choke flow from diameters alone: four published rigs and [own-judgement].
 pub const CHOKE_SIGMA: f64 = 0.12;
 
 /// A compressor wheel by its measured diameters.

@@ -22,7 +22,7 @@ formulas! { room "engine" group BREATHING;
         bore: Length = "B" in [0.03, 0.2], "bore";
         stroke: Length = "S" in [0.03, 0.2], "stroke";
     ) -> Volume = "V_1"
-    source "geometry"
+    source "[elementary-geometry]"
     { bore * bore * stroke * core::f64::consts::FRAC_PI_4 }
 
     /// Displacement of all cylinders
@@ -56,7 +56,7 @@ formulas! { room "engine" group BREATHING;
         stroke: Length = "S" in [0.03, 0.2], "stroke";
         speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
     ) -> Velocity = "S_p"
-    source "definition"
+    source "[by-definition] of mean piston speed"
     { stroke * speed / core::f64::consts::PI }
 
     /// Air flow of a four-stroke engine from its manifold state
@@ -78,7 +78,7 @@ formulas! { room "engine" group BREATHING;
         displacement: Volume = "V_d" in [2e-5, 0.05], "displacement";
         speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
     ) -> MassFlow = "W"
-    source "definition of volumetric efficiency; Heywood (1988) eq. 2.27 (from memory)"
+    source "[by-definition] of volumetric efficiency; [heywood-1988], eq. 2.27 (from memory)"
     { breathing * displacement * speed / (4.0 * core::f64::consts::PI) * pressure / (temperature * gas.r()) }
 
     /// Manifold pressure for an air flow
@@ -99,6 +99,6 @@ formulas! { room "engine" group BREATHING;
         displacement: Volume = "V_d" in [2e-5, 0.05], "displacement";
         speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
     ) -> Pressure = "p_m"
-    source "definition of volumetric efficiency; Heywood (1988) eq. 2.27 (from memory)"
+    source "[by-definition] of volumetric efficiency; [heywood-1988], eq. 2.27 (from memory)"
     { flow * temperature * gas.r() / (breathing * displacement * speed / (4.0 * core::f64::consts::PI)) }
 }

@@ -4,7 +4,7 @@ use crate::quantity::*;
 
 /// Share of the ideal cycle's work that an engine turns into indicated work, where none is given.
 ///
-/// Published parameters of one boosted 1.95 L engine give 0.677 (Eriksson and Nielsen 2014,
+/// Published parameters of one boosted 1.95 L engine give 0.677 ([eriksson-nielsen],
 /// companion files); the band is +-8 %.
 pub const DEFAULT_WORK_FACTOR: f64 = 0.677;
 
@@ -27,7 +27,7 @@ formulas! { room "engine" group WORK;
         share: Fraction = "k" in [0.4, 0.9], "work factor: indicated work over that of the ideal cycle";
         lambda: Lambda = "lambda" in [0.7, 1.3], "relative air-fuel ratio";
     ) -> Efficiency = "eta_i"
-    source "Eriksson and Nielsen, Modeling and Control of Engines and Drivelines (2014), companion parameter files"
+    source "[eriksson-nielsen], companion parameter files"
     {
         let ideal = (c(1.0) - compression.powf(S::lit(1.0 - 1.35))).called("eta_0");
         let supplied = S::cases(
@@ -55,7 +55,7 @@ formulas! { room "engine" group WORK;
         displacement: Volume = "V_d" in [2e-5, 0.05], "displacement";
         speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
     ) -> PressureDifference = "mep"
-    source "definition"
+    source "[by-definition] of mean effective pressure"
     { power / (displacement * speed / (4.0 * core::f64::consts::PI)) }
 
     /// Friction mean effective pressure
@@ -75,7 +75,7 @@ formulas! { room "engine" group WORK;
         brake_pressure: PressureDifference = "bmep" in [0.0, 6e6], "brake mean effective pressure";
         bore: Length = "B" in [0.03, 0.2], "bore";
     ) -> PressureDifference = "fmep"
-    source "Eriksson and Nielsen (2014), companion parameter files; +-20 % (2 sigma)"
+    source "[eriksson-nielsen], companion parameter files; +-20 % (2 sigma)"
     {
         let speed = (piston_speed.powf(S::lit(1.8)) * 0.0072 + 0.464).called("f_S");
         (speed * 1.85e5 + brake_pressure * 0.0215) * 0.487 * (c(0.075) / bore).sqrt()
@@ -96,7 +96,7 @@ formulas! { room "engine" group WORK;
         wheels: Power = "P_w" in [1.0, 5e6], "power at the wheels";
         driveline: Efficiency = "eta_d" in [0.6, 1.0], "driveline efficiency";
     ) -> Power = "P"
-    source "definition"
+    source "[by-definition] of driveline efficiency"
     { wheels / driveline }
 
     /// Torque of a power
@@ -205,7 +205,7 @@ formulas! { room "engine" group WORK;
         lambda: Lambda = "lambda" in [0.6, 2.0], "relative air-fuel ratio";
         ratio: AirFuelRatio = "AFR_st" in [1.0, 40.0], "stoichiometric air-fuel ratio";
     ) -> MassFlow = "W_d"
-    source "energy supplied with the fuel"
+    source "[energy-balance] of the fuel supplied"
     { indicated * lambda * ratio / (efficiency * heating_value) }
 
     /// Fuel flow that goes with a flow of dry air
@@ -223,7 +223,7 @@ formulas! { room "engine" group WORK;
         lambda: Lambda = "lambda" in [0.6, 2.0], "relative air-fuel ratio";
         ratio: AirFuelRatio = "AFR_st" in [1.0, 40.0], "stoichiometric air-fuel ratio";
     ) -> MassFlow = "W_f"
-    source "definition of lambda"
+    source "[by-definition] of lambda"
     { air / (lambda * ratio) }
 
     /// Flow of moist air that carries a flow of dry air
@@ -240,6 +240,6 @@ formulas! { room "engine" group WORK;
         dry: MassFlow = "W_d" in [1e-4, 5.0], "dry air flow";
         humidity: HumidityRatio = "w" in [0.0, 0.2], "humidity ratio";
     ) -> MassFlow = "W"
-    source "definition of the humidity ratio"
+    source "[by-definition] of the humidity ratio"
     { dry * (humidity + 1.0) }
 }

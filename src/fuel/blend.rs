@@ -26,7 +26,7 @@ formulas! { room "fuel" group BLEND;
         hydrogen: Fraction = "w_H" in [0.0, 0.26], "mass fraction of hydrogen";
         oxygen: Fraction = "w_O" in [0.0, 0.7], "mass fraction of oxygen";
     ) -> AirFuelRatio = "AFR_st"
-    source "oxygen balance; dry air of ISO 2533:1975, IUPAC atomic weights"
+    source "[derived-here] from the oxygen balance; dry air of [iso-2533], [iupac-weights]"
     {
         let demand = (carbon / C + hydrogen / (4.0 * H) - oxygen / (2.0 * O)).called("n_O2");
         demand * (AIR_MOLAR_MASS / OXYGEN_IN_AIR)
@@ -47,7 +47,7 @@ formulas! { room "fuel" group BLEND;
         first: Density = "rho_a" in [500.0, 1000.0], "density of the first component";
         second: Density = "rho_b" in [500.0, 1000.0], "density of the second component";
     ) -> Density = "rho"
-    source "volumes taken as additive (common practice, no source; from memory: within 0.2 %)"
+    source "[common-practice], volumes taken as additive (from memory: within 0.2 %)"
     { share * first + (c(1.0) - share) * second }
 
     /// Mass fraction of the first component of a blend by volume
@@ -65,7 +65,7 @@ formulas! { room "fuel" group BLEND;
         first: Density = "rho_a" in [500.0, 1000.0], "density of the first component";
         second: Density = "rho_b" in [500.0, 1000.0], "density of the second component";
     ) -> Fraction = "w"
-    source "definition"
+    source "[by-definition] of mass fraction"
     {
         let mass = (share * first).called("m_a");
         mass / (mass + (c(1.0) - share) * second)
@@ -91,7 +91,7 @@ formulas! { room "fuel" group BLEND;
         first_ratio: AirFuelRatio = "AFR_a" in [1.0, 40.0], "stoichiometric ratio of the first component";
         second_ratio: AirFuelRatio = "AFR_b" in [1.0, 40.0], "stoichiometric ratio of the second component";
     ) -> AirFuelRatio = "AFR"
-    source "oxygen demand adds by mass"
+    source "[derived-here], oxygen demand adds by mass"
     {
         let w = blend_mass_fraction::of(share, first, second).called("w");
         w * first_ratio + (c(1.0) - w) * second_ratio
@@ -115,7 +115,7 @@ formulas! { room "fuel" group BLEND;
         first_value: SpecificEnergy = "LHV_a" in [1e6, 1.3e8], "lower heating value of the first component";
         second_value: SpecificEnergy = "LHV_b" in [1e6, 1.3e8], "lower heating value of the second component";
     ) -> SpecificEnergy = "LHV"
-    source "energy adds by mass; the heat of mixing is left out"
+    source "[energy-balance] by mass; the heat of mixing is left out"
     {
         let w = blend_mass_fraction::of(share, first, second).called("w");
         w * first_value + (c(1.0) - w) * second_value
@@ -136,7 +136,7 @@ formulas! { room "fuel" group BLEND;
         first: Density = "rho_a" in [500.0, 1000.0], "density of the first component";
         second: Density = "rho_b" in [500.0, 1000.0], "density of the second component";
     ) -> Fraction = "v"
-    source "definition"
+    source "[by-definition] of volume fraction, volumes taken as additive"
     {
         let volume = (mass / first).called("V_a");
         volume / (volume + (c(1.0) - mass) / second)

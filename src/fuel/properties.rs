@@ -19,7 +19,7 @@ formulas! { room "fuel" group PROPERTIES;
         expansion: Fraction = "beta" in [5e-4, 2e-3], "volume expansion per kelvin";
         temperature: Temperature = "T" in [253.149, 323.151], "temperature of the fuel";
     ) -> Density = "rho"
-    source "linear expansion; slopes from densities at 5 and 25 degC (thermo 0.6.1)"
+    source "[by-definition] of linear expansion; slopes from densities at 5 and 25 degC by [thermo-library]"
     { density * (c(1.0) - expansion * (temperature - 288.15)) }
 
     /// Mole fraction of the first component from its mass fraction
@@ -38,7 +38,7 @@ formulas! { room "fuel" group PROPERTIES;
         first: MolarMass = "M_a" in [0.01, 0.3], "molar mass of the first component";
         second: MolarMass = "M_b" in [0.01, 0.3], "molar mass of the second component";
     ) -> Fraction = "x"
-    source "definition"
+    source "[by-definition] of mole fraction"
     {
         let moles = (mass / first).called("n_a");
         moles / (moles + (c(1.0) - mass) / second)
@@ -59,7 +59,7 @@ formulas! { room "fuel" group PROPERTIES;
         first: MolarMass = "M_a" in [0.01, 0.3], "molar mass of the first component";
         second: MolarMass = "M_b" in [0.01, 0.3], "molar mass of the second component";
     ) -> MolarMass = "M"
-    source "definition"
+    source "[by-definition] of molar mass"
     { c(1.0) / (mass / first + (c(1.0) - mass) / second) }
 
     /// Octane number of a blend
@@ -79,7 +79,7 @@ formulas! { room "fuel" group PROPERTIES;
         first: OctaneNumber = "ON_a" in [0.0, 130.0], "octane number of the first component";
         second: OctaneNumber = "ON_b" in [0.0, 130.0], "octane number of the second component";
     ) -> OctaneNumber = "ON"
-    source "linear by mole: Anderson et al., Energy and Fuels 24 (2010) 6576 (title from memory); interaction term: Anderson and Wallington, Energy and Fuels (2020), abstract"
+    source "[anderson-2010], linear by mole; interaction term [anderson-wallington-2020], abstract"
     { moles * first + (c(1.0) - moles) * second }
 
     /// Charge cooling by the fuel that evaporates in the air
@@ -102,7 +102,7 @@ formulas! { room "fuel" group PROPERTIES;
         air: SpecificHeat = "cp_air" in [900.0, 1200.0], "heat capacity of the air";
         liquid: SpecificHeat = "cp_fuel" in [1000.0, 3000.0], "heat capacity of the fuel, liquid and vapour in the mean";
     ) -> TemperatureDifference = "dT"
-    source "energy balance at constant pressure, all fuel evaporated"
+    source "[energy-balance] at constant pressure, all fuel evaporated"
     { share * vaporisation / (lambda * ratio * air + liquid) }
 
     /// Fuel volume against another fuel for the same energy
@@ -122,7 +122,7 @@ formulas! { room "fuel" group PROPERTIES;
         base_value: SpecificEnergy = "LHV_base" in [1e6, 1.3e8], "heating value of the base fuel";
         base_density: Density = "rho_base" in [500.0, 1000.0], "density of the base fuel";
     ) -> Fraction = "V/V_base"
-    source "definition"
+    source "[by-definition], equal energy"
     { base_value * base_density / (value * density) }
 }
 

@@ -20,7 +20,7 @@ formulas! { room "gas" group FLOW;
         total: Temperature = "T_0" in [220.0, 3000.0], "total temperature";
         velocity: Velocity = "V" in [0.0, 1500.0], "velocity";
     ) -> Temperature = "T"
-    source "steady-flow energy balance"
+    source "[energy-balance] of steady flow"
     { S::inverse(&gas.h(), S::property(&gas.h(), total) - velocity * velocity / 2.0) }
 
     /// Total temperature at a velocity
@@ -37,7 +37,7 @@ formulas! { room "gas" group FLOW;
         fixed: Temperature = "T" in [200.0, 3000.0], "static temperature";
         velocity: Velocity = "V" in [0.0, 1500.0], "velocity";
     ) -> Temperature = "T_0"
-    source "steady-flow energy balance"
+    source "[energy-balance] of steady flow"
     { S::inverse(&gas.h(), S::property(&gas.h(), fixed) + velocity * velocity / 2.0) }
 
     /// Static temperature at a Mach number
@@ -55,7 +55,7 @@ formulas! { room "gas" group FLOW;
         total: Temperature = "T_0" in [220.0, 3000.0], "total temperature";
         mach: Mach = "M" in [0.0, 3.0], "Mach number";
     ) -> Temperature = "T"
-    source "steady-flow energy balance, V = M a(T)"
+    source "[energy-balance] of steady flow, V = M a(T)"
     {
         let (x, slope) = still(gas, total.value(), mach.value());
         S::closes("energy balance", x, slope, |t| {
@@ -82,7 +82,7 @@ formulas! { room "gas" group FLOW;
         total_temperature: Temperature = "T_0" in [200.0, 3000.0], "total temperature";
         fixed: Temperature = "T" in [200.0, 3000.0], "static temperature";
     ) -> Pressure = "p"
-    source "constant entropy of an ideal gas"
+    source "constant entropy of an [ideal-gas]"
     { total * ((S::property(&gas.s(), fixed) - S::property(&gas.s(), total_temperature)) / gas.r()).exp() }
 
     /// Total pressure over a static state
@@ -100,7 +100,7 @@ formulas! { room "gas" group FLOW;
         fixed_temperature: Temperature = "T" in [200.0, 3000.0], "static temperature";
         total_temperature: Temperature = "T_0" in [200.0, 3000.0], "total temperature";
     ) -> Pressure = "p_0"
-    source "constant entropy of an ideal gas"
+    source "constant entropy of an [ideal-gas]"
     { fixed * ((S::property(&gas.s(), total_temperature) - S::property(&gas.s(), fixed_temperature)) / gas.r()).exp() }
 }
 

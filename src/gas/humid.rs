@@ -22,7 +22,7 @@ formulas! { room "gas" group HUMID;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn saturation_pressure(temperature: Temperature = "T" in [273.15, 373.15], "air temperature";) -> Pressure = "p_ws"
-    source "[hyland-wexler], as in the ASHRAE Handbook, Fundamentals"
+    source "[hyland-wexler], as in [ashrae-fundamentals]"
     {
         let t = temperature;
         (c(-5.800_220_6e3) / t + 1.391_499_3 - t * 4.864_023_9e-2 + t * t * 4.176_476_8e-5
@@ -46,7 +46,7 @@ formulas! { room "gas" group HUMID;
         temperature: Temperature = "T" in [273.15, 333.15], "air temperature";
         pressure: Pressure = "p" in [3e4, 1.2e5], "air pressure";
     ) -> VapourFraction = "x"
-    source "definition; ideal mixture, the enhancement factor (about 1.004) left out"
+    source "[by-definition]; [ideal-gas] mixture, the enhancement factor (about 1.004) left out"
     { humidity * saturation_pressure::of(temperature).called("p_ws") / pressure }
 
     /// Humidity ratio from the mole fraction of vapour
@@ -61,7 +61,7 @@ formulas! { room "gas" group HUMID;
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     fn humidity_ratio(vapour: VapourFraction = "x" in [0.0, 0.3], "mole fraction of vapour";) -> HumidityRatio = "w"
-    source "definition; M_w/M_air = 18.015/28.96508"
+    source "[by-definition]; M_w/M_air = 18.015/28.96508"
     { vapour / (c(1.0) - vapour) * WATER_OVER_AIR }
 
     /// Mole fraction of vapour from the humidity ratio
@@ -75,7 +75,7 @@ formulas! { room "gas" group HUMID;
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     fn vapour_fraction_from_ratio(ratio: HumidityRatio = "w" in [0.0, 0.25], "humidity ratio";) -> VapourFraction = "x"
-    source "definition turned round"
+    source "[by-definition] of the humidity ratio, turned round"
     { ratio / (ratio + WATER_OVER_AIR) }
 
     /// Oxygen lost to humidity
@@ -89,7 +89,7 @@ formulas! { room "gas" group HUMID;
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     fn oxygen_lost(vapour: VapourFraction = "x" in [0.0, 0.3], "mole fraction of vapour";) -> Fraction = "lost"
-    source "ideal mixture"
+    source "[ideal-gas] mixture"
     { vapour * 1.0 }
 }
 

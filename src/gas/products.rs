@@ -27,7 +27,7 @@ formulas! { room "gas" group PRODUCTS;
         oxygen: AtomRatio = "O" in [0.8, 20.0], "oxygen atoms per carbon atom of the fuel, those of the air included";
         constant: WaterGasConstant = "K" in [0.05, 20.0], "water-gas constant";
     ) -> Fraction = "x"
-    source "element balances and the water-gas equilibrium"
+    source "[derived-here] from element balances and the water-gas equilibrium"
     {
         let w = (oxygen - carbon).called("W");
         let h = (hydrogen / 2.0).called("H");
@@ -96,7 +96,7 @@ pub enum WaterGas {
 }
 
 impl Default for WaterGas {
-    /// Frozen at 3.5, as in Heywood (1988) ch. 4 (from memory).
+    /// Frozen at 3.5, as in [heywood-1988], ch. 4 (from memory).
     fn default() -> Self {
         Self::Frozen(WaterGasConstant::from_si_unchecked(3.5))
     }

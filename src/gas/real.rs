@@ -25,7 +25,7 @@ formulas! { room "gas" group REAL;
         pressure: Pressure = "p" in [1e4, 1e6], "absolute pressure";
         temperature: Temperature = "T" in [220.0, 1600.0], "temperature";
     ) -> Fraction = "Z - 1"
-    source "Pitzer correlation for the second virial coefficient: Smith, Van Ness and Abbott, ch. 3 (from memory)"
+    source "[smith-van-ness], ch. 3 (from memory), Pitzer correlation for the second virial coefficient"
     { second_virial(temperature).called("B") * pressure / (temperature * UNIVERSAL_GAS_CONSTANT) }
 
     /// Heat-capacity error of the ideal-gas law for air
@@ -43,7 +43,7 @@ formulas! { room "gas" group REAL;
         pressure: Pressure = "p" in [1e4, 1e6], "absolute pressure";
         temperature: Temperature = "T" in [220.0, 1600.0], "temperature";
     ) -> Fraction = "dcp/cp"
-    source "Pitzer correlation for the second virial coefficient: Smith, Van Ness and Abbott, ch. 3 (from memory)"
+    source "[smith-van-ness], ch. 3 (from memory), Pitzer correlation for the second virial coefficient"
     {
         let (critical, pressure_c, omega) = CRITICAL;
         let scale = UNIVERSAL_GAS_CONSTANT / pressure_c / critical;

@@ -31,7 +31,7 @@ formulas! { room "gas" group STATE;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn heat_capacity_ratio [gas: &Gas] (temperature: Temperature = "T" in [200.0, 6000.0], "temperature";) -> HeatCapacityRatio = "gamma"
-    source "definition, with cp - cv = R of an ideal gas"
+    source "[by-definition], with cp - cv = R of an [ideal-gas]"
     {
         let cp = S::property(&gas.cp(), temperature).called("cp");
         cp / (cp - gas.r())
@@ -67,7 +67,7 @@ formulas! { room "gas" group STATE;
         pressure: Pressure = "p" in [1e3, 2e6], "absolute pressure";
         temperature: Temperature = "T" in [150.0, 6000.0], "temperature";
     ) -> Density = "rho"
-    source "ideal gas law; within 0.2 % for air up to 5 bar at 300 K"
+    source "[ideal-gas]; within 0.2 % for air up to 5 bar at 300 K"
     { pressure / (temperature * gas.r()) }
 
     /// Speed of sound
@@ -82,7 +82,7 @@ formulas! { room "gas" group STATE;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn speed_of_sound [gas: &Gas] (temperature: Temperature = "T" in [200.0, 6000.0], "temperature";) -> Velocity = "a"
-    source "ideal gas; ISO 2533:1975 for the check"
+    source "[ideal-gas]; checked on [iso-2533]"
     {
         let cp = S::property(&gas.cp(), temperature).called("cp");
         (cp / (cp - gas.r()) * temperature * gas.r()).sqrt()
@@ -103,7 +103,7 @@ formulas! { room "gas" group STATE;
         inlet: Temperature = "T_1" in [200.0, 3000.0], "inlet temperature";
         ratio: PressureRatio = "Pi" in [0.02, 50.0], "outlet over inlet pressure";
     ) -> Temperature = "T_2s"
-    source "constant entropy of an ideal gas with the polynomials of [nasa-tm-4513]"
+    source "constant entropy of an [ideal-gas] with the polynomials of [nasa-tm-4513]"
     { S::inverse(&gas.s(), S::property(&gas.s(), inlet) + ratio.ln() * gas.r()) }
 
     /// Temperature after a compression or expansion of constant polytropic efficiency
@@ -122,7 +122,7 @@ formulas! { room "gas" group STATE;
         ratio: PressureRatio = "Pi" in [0.02, 50.0], "outlet over inlet pressure";
         efficiency: Efficiency = "eta_p" in [0.1, 1.0], "polytropic efficiency";
     ) -> Temperature = "T_2"
-    source "definition of polytropic efficiency for cp(T)"
+    source "[by-definition] of polytropic efficiency for cp(T)"
     {
         let ideal = (ratio.ln() * gas.r()).called("R ln Pi");
         let change = S::cases(
@@ -151,6 +151,6 @@ formulas! { room "gas" group STATE;
         outlet: Temperature = "T_2" in [200.0, 3000.0], "outlet temperature";
         ratio: PressureRatio = "Pi" in [1.0, 50.0], "outlet over inlet pressure";
     ) -> Efficiency = "eta_p"
-    source "definition of polytropic efficiency for cp(T); checked on the NASA HECC archive"
+    source "[by-definition] of polytropic efficiency for cp(T); checked on [nasa-hecc]"
     { ratio.ln() * gas.r() / (S::property(&gas.s(), outlet) - S::property(&gas.s(), inlet)) }
 }

@@ -17,6 +17,6 @@ formulas! { room "gas" group TRANSPORT;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn viscosity(temperature: Temperature = "T" in [200.0, 1600.0], "temperature";) -> Viscosity = "mu"
-    source "ISO 2533:1975, section 2"
+    source "[iso-2533], section 2"
     { temperature.powf(S::lit(1.5)) * 1.458e-6 / (temperature + 110.4) }
 }

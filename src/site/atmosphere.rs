@@ -14,7 +14,7 @@ formulas! { room "site" group ATMOSPHERE;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn geopotential_altitude(altitude: Length = "h" in [-500.0, 5000.0], "height above mean sea level";) -> Length = "H"
-    source "ISO 2533:1975, section 2"
+    source "[iso-2533], section 2"
     { altitude * 6_356_766.0 / (altitude + 6_356_766.0) }
 
     /// Standard temperature at an altitude
@@ -29,7 +29,7 @@ formulas! { room "site" group ATMOSPHERE;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn standard_temperature(altitude: Length = "h" in [-500.0, 5000.0], "height above mean sea level";) -> Temperature = "T"
-    source "ISO 2533:1975, section 2"
+    source "[iso-2533], section 2"
     { c(288.15) - geopotential_altitude::of(altitude).called("H") * 0.0065 }
 
     /// Standard pressure at an altitude
@@ -44,7 +44,7 @@ formulas! { room "site" group ATMOSPHERE;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn standard_pressure(altitude: Length = "h" in [-500.0, 5000.0], "height above mean sea level";) -> Pressure = "p"
-    source "ISO 2533:1975, section 2"
+    source "[iso-2533], section 2"
     {
         let t = standard_temperature::of(altitude).called("T");
         (t / 288.15).powf(S::lit(9.806_65 / (0.0065 * 287.052_87))) * 101_325.0
@@ -66,7 +66,7 @@ formulas! { room "site" group ATMOSPHERE;
         reading: SeaLevelPressure = "q" in [9e4, 1.1e5], "barometer reading reduced to sea level";
         altitude: Length = "h" in [-500.0, 5000.0], "height above mean sea level";
     ) -> Pressure = "p"
-    source "ISO 2533:1975, section 2, with the definition of the altimeter setting"
+    source "[iso-2533], section 2, with the definition of the altimeter setting"
     {
         let n = 9.806_65 / (0.0065 * 287.052_87);
         let fall = (geopotential_altitude::of(altitude) * (0.0065 / 288.15)).called("L H/T_0");
@@ -85,7 +85,7 @@ formulas! { room "site" group ATMOSPHERE;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn density_altitude(density: Density = "rho" in [0.6, 1.7], "air density";) -> Length = "H"
-    source "ISO 2533:1975, section 2, turned round"
+    source "[iso-2533], section 2, turned round"
     {
         let n = 9.806_65 / (0.0065 * 287.052_87);
         let relative = (density / (101_325.0 / (287.052_87 * 288.15))).called("rho/rho_0");

@@ -25,7 +25,7 @@ formulas! { room "site" group CORRECTION;
         dry: Pressure = "p_d" in [5e4, 1.1e5], "ambient pressure less the vapour's part";
         temperature: Temperature = "T" in [233.0, 333.0], "inlet air temperature";
     ) -> Fraction = "cf"
-    source "SAE J1349 JUN90 (second-hand: the formula as quoted on two pages)"
+    source "[sae-j1349], edition JUN90 (second-hand, the formula as quoted on two pages)"
     { c(1.180 * 99_000.0) / dry * (temperature / 298.0).sqrt() - 0.18 }
 
     /// Power correction of ISO 1585 (1992), spark ignition
@@ -43,7 +43,7 @@ formulas! { room "site" group CORRECTION;
         dry: Pressure = "p_s" in [5e4, 1.1e5], "ambient pressure less the vapour's part";
         temperature: Temperature = "T" in [233.0, 333.0], "inlet air temperature";
     ) -> Fraction = "alpha"
-    source "ISO 1585:1992, 5.3 (exponents from memory; the same in UN R85)"
+    source "[iso-1585], 5.3 (exponents from memory; the same in [un-r85])"
     { (c(99_000.0) / dry).powf(S::lit(1.2)) * (temperature / 298.0).powf(S::lit(0.6)) }
 }
 

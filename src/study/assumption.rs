@@ -39,7 +39,8 @@ impl Assumption {
         Self { key, what: what.into(), value: value.into(), band: band.into(), grade }
     }
 
-    /// What holds for every study at this depth of calculation.
+    /// What holds for every study at this depth of calculation. Published: friction and work below lambda 1
+    /// in [eriksson-nielsen], the turbine's flow in [nasa-tn-d-5090], fuel density by [thermo-library].
     pub(super) fn standing() -> Vec<Self> {
         use Grade::{Assumed, Published};
         vec![

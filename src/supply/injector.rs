@@ -23,7 +23,7 @@ formulas! { room "supply" group INJECTOR;
         pressure: PressureDifference = "dp" in [5e4, 4e7], "pressure difference in use, rail over manifold";
         density: Density = "rho" in [500.0, 1000.0], "density of the fuel";
     ) -> MassFlow = "W_inj"
-    source "orifice flow with one discharge coefficient"
+    source "[derived-here] for orifice flow with one discharge coefficient"
     { rated * (test_density * density).sqrt() * (pressure / test_pressure).sqrt() }
 
     /// Flow of all injectors held open
@@ -58,7 +58,7 @@ formulas! { room "supply" group INJECTOR;
         fuel: MassFlow = "W_f" in [1e-6, 2.0], "fuel flow of the engine";
         all_open: MassFlow = "n W_inj" in [1e-5, 2.0], "flow of all injectors held open";
     ) -> Fraction = "DC"
-    source "mean flow of a valve that is open or shut"
+    source "[by-definition], mean flow of a valve that is open or shut"
     { fuel / all_open }
 }
 

@@ -21,7 +21,7 @@ formulas! { room "turbine" group EXPANSION;
         work: SpecificEnergy = "w" in [0.0, 8e5], "work per mass through the turbine";
         efficiency: Efficiency = "eta" in [0.05, 1.0], "efficiency, total to static, on that work";
     ) -> ExpansionRatio = "PR_t"
-    source "steady-flow energy balance with the polynomials of [nasa-tm-4513]"
+    source "[energy-balance] of steady flow, with the polynomials of [nasa-tm-4513]"
     {
         let ideal = S::inverse(&gas.h(), S::property(&gas.h(), inlet) - work / efficiency).called("T_4s");
         ((S::property(&gas.s(), inlet) - S::property(&gas.s(), ideal)) / gas.r()).exp()
@@ -69,7 +69,7 @@ formulas! { room "turbine" group EXPANSION;
         ratio: ExpansionRatio = "PR_t" in [1.0, 20.0], "expansion ratio, total to static";
         efficiency: Efficiency = "eta" in [0.05, 1.0], "efficiency, total to static";
     ) -> SpecificEnergy = "w"
-    source "definition of total-to-static efficiency"
+    source "[by-definition] of total-to-static efficiency"
     {
         let ideal = isentropic_temperature::of(gas, inlet, c(1.0) / ratio).called("T_4s");
         efficiency * (S::property(&gas.h(), inlet) - S::property(&gas.h(), ideal))

@@ -74,7 +74,7 @@ formulas! { room "turbine" group HOUSING;
         exit: Area = "A_R" in [2e-5, 0.02], "effective area of the wheel's exit";
         density: DensityRatio = "rho_2/rho_0" in [0.5, 1.0], "static density at the wheel over that at the housing's inlet";
     ) -> Area = "A_e"
-    source "free vortex and continuity; series of areas incompressible and empirical"
+    source "[derived-here] from free vortex and continuity; series of areas incompressible and empirical"
     {
         let tangent = (width * density * (2.0 * core::f64::consts::PI) / area_over_radius).called("tan alpha");
         let nozzle = (radius * width * (2.0 * core::f64::consts::PI) * tangent.atan().cos()).called("A_N");
@@ -84,10 +84,10 @@ formulas! { room "turbine" group HOUSING;
 }
 
 /// One standard deviation of an effective area estimated from area over radius and wheel diameter:
-/// a judgement, since wheel exit, blade angle and vortex loss are unknown.
+/// [own-judgement], since wheel exit, blade angle and vortex loss are unknown.
 pub const AREA_SIGMA: f64 = 0.25;
 
-/// The same for an effective area that someone measured or stated, where no spread is given: a judgement.
+/// The same for an effective area that someone measured or stated, where no spread is given: [own-judgement].
 pub const STATED_AREA_SIGMA: f64 = 0.10;
 /// Inlet width of the wheel over its diameter: from memory 0.12 to 0.20.
 pub const WIDTH_SHARE: f64 = 1.0 / 6.0;

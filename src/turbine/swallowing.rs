@@ -7,7 +7,7 @@ formulas! { room "turbine" group SWALLOWING;
     ///
     /// W = A p_03/sqrt(R T_03) psi, psi = sqrt(2 gamma/(gamma-1) [x^(2/gamma) - x^((gamma+1)/gamma)]), x = 1/PR_t,
     /// held at its greatest value once choked. A radial turbine is not a fixed nozzle: at a fixed ratio its
-    /// flow falls by up to 17 % from low to full speed (NASA TN D-5090).
+    /// flow falls by up to 17 % from low to full speed ([nasa-tn-d-5090]).
     ///
     /// ```
     /// # use shaftwork::prelude::*;
@@ -24,7 +24,7 @@ formulas! { room "turbine" group SWALLOWING;
         gamma: HeatCapacityRatio = "gamma" in [1.1, 1.6667], "ratio of specific heats";
         gas_constant: SpecificHeat = "R" in [150.0, 600.0], "specific gas constant";
     ) -> MassFlow = "W"
-    source "isentropic nozzle flow; critical ratio ((gamma+1)/2)^(gamma/(gamma-1))"
+    source "[derived-here] for isentropic flow of an [ideal-gas]; critical ratio ((gamma+1)/2)^(gamma/(gamma-1))"
     {
         let critical = ((gamma + 1.0) / 2.0).powf(gamma / (gamma - 1.0)).called("PR_crit");
         let used = S::cases(ratio, critical, case("not choked", || ratio), case("choked", || critical)).called("PR");
