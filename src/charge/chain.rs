@@ -37,7 +37,7 @@ formulas! { room "charge" group CHAIN;
         ambient: Pressure = "p_0" in [5e4, 1.1e5], "ambient pressure";
         filter_loss: PressureDifference = "dp_f" in [0.0, 3e4], "loss before the compressor";
     ) -> Pressure = "p_01"
-    source "definition"
+    source "[by-definition]"
     { ambient - filter_loss }
 
     /// Temperature before the compressor
@@ -54,7 +54,7 @@ formulas! { room "charge" group CHAIN;
         ambient: Temperature = "T_0" in [220.0, 340.0], "ambient temperature";
         heating: TemperatureDifference = "dT" in [-50.0, 100.0], "heating on the way to the compressor";
     ) -> Temperature = "T_01"
-    source "definition"
+    source "[by-definition]"
     { ambient + heating }
 
     /// Pressure ratio asked of a compressor that never expands
@@ -70,7 +70,7 @@ formulas! { room "charge" group CHAIN;
     fn compression_asked(
         ratio: PressureRatio = "Pi_0" in [0.05, 20.0], "pressure ratio of the whole way";
     ) -> PressureRatio = "Pi"
-    source "definition"
+    source "[by-definition]"
     { S::cases(ratio, S::lit(1.0), case("no boost needed", || S::lit(1.0)), case("boost", || ratio)) }
 
     /// Manifold pressure above the barometer
@@ -87,7 +87,7 @@ formulas! { room "charge" group CHAIN;
         manifold: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
         ambient: Pressure = "p_0" in [5e4, 1.1e5], "ambient pressure";
     ) -> GaugePressure = "boost"
-    source "definition"
+    source "[by-definition]"
     { manifold - ambient }
 
     /// Pressure loss at another flow

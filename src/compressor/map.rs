@@ -158,7 +158,7 @@ formulas! { room "compressor" group MARGINS;
         flow: CorrectedMassFlow = "W_c" in [1e-5, 50.0], "corrected flow";
         ratio: PressureRatio = "Pi" in [1.0, 20.0], "pressure ratio";
     ) -> Fraction = "m_s"
-    source "definition"
+    source "[by-definition]"
     { surge_ratio / ratio * flow / surge_flow - 1.0 }
 
     /// Margin to the choke end of the speed line at constant corrected speed
@@ -175,7 +175,7 @@ formulas! { room "compressor" group MARGINS;
         choke_flow: CorrectedMassFlow = "W_ch" in [1e-5, 50.0], "corrected flow at the choke end of the speed line";
         flow: CorrectedMassFlow = "W_c" in [1e-5, 50.0], "corrected flow";
     ) -> Fraction = "m_ch"
-    source "definition"
+    source "[by-definition]"
     { choke_flow / flow - 1.0 }
 }
 

@@ -56,7 +56,7 @@ formulas! { room "compressor" group WHEEL;
         inducer: Length = "d_1t" in [0.01, 0.5], "inducer tip diameter";
         share: Fraction = "k_h" in [0.1, 0.8], "hub over tip diameter";
     ) -> Length = "d_1h"
-    source "geometry"
+    source "[elementary-geometry]"
     { inducer * share }
 
     /// Throat area from its share of the inducer
@@ -73,7 +73,7 @@ formulas! { room "compressor" group WHEEL;
         annulus: Area = "A_1" in [1e-5, 0.2], "inducer area";
         share: Fraction = "k_A" in [0.3, 1.0], "throat over annulus area";
     ) -> Area = "A"
-    source "definition"
+    source "[by-definition]"
     { annulus * share }
 
     /// Blade speed at the inducer's root-mean-square radius
@@ -89,9 +89,9 @@ formulas! { room "compressor" group WHEEL;
     fn inducer_blade_speed(
         tip: Length = "d_1t" in [0.01, 0.5], "inducer tip diameter";
         hub: Length = "d_1h" in [0.002, 0.3], "inducer hub diameter";
-        speed: ShaftSpeed = "omega" in [1.0, 5e4], "shaft speed";
+        speed: ShaftSpeed = "omega" in [0.0, 5e4], "shaft speed";
     ) -> Velocity = "U_1"
-    source "geometry"
+    source "[elementary-geometry]"
     { speed * ((tip.powi(2) + hub.powi(2)) / 8.0).sqrt() }
 
     /// Shaft speed behind a tip speed
@@ -108,7 +108,7 @@ formulas! { room "compressor" group WHEEL;
         tip_speed: Velocity = "U_2" in [0.0, 900.0], "tip speed of the wheel";
         exducer: Length = "d_2" in [0.01, 0.7], "outer diameter of the wheel";
     ) -> ShaftSpeed = "omega"
-    source "geometry"
+    source "[elementary-geometry]"
     { tip_speed * 2.0 / exducer }
 
     /// Tip speed

@@ -39,7 +39,7 @@ formulas! { room "engine" group BREATHING;
         cylinders: Count = "n" in [1.0, 16.0], "number of cylinders";
         swept: Volume = "V_1" in [2e-5, 0.01], "swept volume of one cylinder";
     ) -> Volume = "V_d"
-    source "geometry"
+    source "[elementary-geometry]"
     { swept * cylinders }
 
     /// Mean piston speed

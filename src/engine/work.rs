@@ -114,7 +114,7 @@ formulas! { room "engine" group WORK;
         power: Power = "P" in [1.0, 5e6], "power at the crankshaft";
         speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
     ) -> Torque = "M"
-    source "definition"
+    source "[by-definition]"
     { power / speed }
 
     /// Pumping mean effective pressure
@@ -131,7 +131,7 @@ formulas! { room "engine" group WORK;
         exhaust: Pressure = "p_3" in [1e4, 3e6], "exhaust manifold pressure";
         manifold: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
     ) -> PressureDifference = "pmep"
-    source "definition for constant pressures and ideal valve timing"
+    source "[by-definition], for constant pressures and ideal valve timing"
     { exhaust - manifold }
 
     /// Indicated power behind a brake power
@@ -150,7 +150,7 @@ formulas! { room "engine" group WORK;
         friction: PressureDifference = "fmep" in [0.0, 2e6], "friction mean effective pressure";
         pumping: PressureDifference = "pmep" in [-1e6, 3e6], "pumping mean effective pressure";
     ) -> Power = "P_i"
-    source "definition of mean effective pressures"
+    source "[by-definition] of mean effective pressures"
     { power * ((brake + friction + pumping) / brake) }
 
     /// Fuel per work at the crankshaft
@@ -167,7 +167,7 @@ formulas! { room "engine" group WORK;
         fuel: MassFlow = "W_f" in [1e-7, 2.0], "fuel flow";
         power: Power = "P" in [1.0, 5e6], "power at the crankshaft";
     ) -> SpecificFuelConsumption = "bsfc"
-    source "definition"
+    source "[by-definition]"
     { fuel / power }
 
     /// Exhaust flow
@@ -184,7 +184,7 @@ formulas! { room "engine" group WORK;
         air: MassFlow = "W" in [1e-4, 5.0], "air flow";
         fuel: MassFlow = "W_f" in [0.0, 2.0], "fuel flow";
     ) -> MassFlow = "W_e"
-    source "conservation of mass"
+    source "[mass-balance]"
     { air + fuel }
 
     /// Dry air flow for an indicated power

@@ -158,7 +158,7 @@ formulas! { room "fuel" group BLEND;
         hydrogen: AtomCount = "n_H" in [0.0, 90.0], "hydrogen atoms";
         oxygen: AtomCount = "n_O" in [0.0, 20.0], "oxygen atoms";
     ) -> Fraction = "w_C"
-    source "definition; IUPAC atomic weights"
+    source "[by-definition]; IUPAC atomic weights"
     { carbon * C / (carbon * C + hydrogen * H + oxygen * O) }
 
     /// Mass fraction of hydrogen in a molecule
@@ -177,7 +177,7 @@ formulas! { room "fuel" group BLEND;
         hydrogen: AtomCount = "n_H" in [0.0, 90.0], "hydrogen atoms";
         oxygen: AtomCount = "n_O" in [0.0, 20.0], "oxygen atoms";
     ) -> Fraction = "w_H"
-    source "definition; IUPAC atomic weights"
+    source "[by-definition]; IUPAC atomic weights"
     { hydrogen * H / (carbon * C + hydrogen * H + oxygen * O) }
 
     /// Mass fraction of oxygen in a molecule
@@ -196,7 +196,7 @@ formulas! { room "fuel" group BLEND;
         hydrogen: AtomCount = "n_H" in [0.0, 90.0], "hydrogen atoms";
         oxygen: AtomCount = "n_O" in [0.0, 20.0], "oxygen atoms";
     ) -> Fraction = "w_O"
-    source "definition; IUPAC atomic weights"
+    source "[by-definition]; IUPAC atomic weights"
     { oxygen * O / (carbon * C + hydrogen * H + oxygen * O) }
 
     /// Mass fraction of an element in a blend
@@ -214,6 +214,6 @@ formulas! { room "fuel" group BLEND;
         first: Fraction = "w_a" in [0.0, 1.0], "mass fraction of the element in the first component";
         second: Fraction = "w_b" in [0.0, 1.0], "mass fraction of the element in the second component";
     ) -> Fraction = "w_e"
-    source "conservation of mass"
+    source "[mass-balance]"
     { first * mass + second * (c(1.0) - mass) }
 }

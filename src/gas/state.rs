@@ -49,7 +49,7 @@ formulas! { room "gas" group STATE;
     /// # Ok::<(), FormulaError>(())
     /// ```
     fn gas_constant [gas: &Gas] () -> SpecificHeat = "R"
-    source "definition; CODATA 2018"
+    source "[by-definition]; CODATA 2018"
     { S::lit(gas.r()) }
 
     /// Density of an ideal gas

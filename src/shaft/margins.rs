@@ -17,7 +17,7 @@ formulas! { room "shaft" group MARGINS;
         limit: Torque = "M_lim" in [1.0, 2e4], "torque limit";
         torque: Torque = "M" in [1e-3, 1e5], "torque";
     ) -> Fraction = "m"
-    source "definition"
+    source "[by-definition]"
     { limit / torque - 1.0 }
 
     /// Distance to a boost limit
@@ -35,12 +35,12 @@ formulas! { room "shaft" group MARGINS;
         ambient: Pressure = "p_0" in [5e4, 1.1e5], "ambient pressure";
         manifold: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
     ) -> Fraction = "m"
-    source "definition"
+    source "[by-definition]"
     { (limit + ambient) / manifold - 1.0 }
 
     /// Distance to a limit of shaft speed
     ///
-    /// m = N_lim/N - 1
+    /// m = N_lim/N - 1, with a shaft that all but stands still taken at 1 rad/s
     ///
     /// ```
     /// # use shaftwork::prelude::*;
@@ -50,10 +50,14 @@ formulas! { room "shaft" group MARGINS;
     /// ```
     fn speed_margin(
         limit: ShaftSpeed = "N_lim" in [1.0, 1e5], "limit of shaft speed";
-        speed: ShaftSpeed = "N" in [1.0, 1e5], "shaft speed";
+        speed: ShaftSpeed = "N" in [0.0, 1e5], "shaft speed";
     ) -> Fraction = "m"
-    source "definition"
-    { limit / speed - 1.0 }
+    source "[by-definition]"
+    {
+        let one = S::lit(1.0);
+        let turning = S::cases(speed, one, case("standing", || one), case("turning", || speed)).called("N_1");
+        limit / turning - 1.0
+    }
 
     /// Distance to the longest opening of the injectors
     ///
@@ -69,7 +73,7 @@ formulas! { room "shaft" group MARGINS;
         limit: Fraction = "DC_lim" in [0.3, 1.0], "longest opening planned";
         duty: Fraction = "DC" in [1e-4, 50.0], "share of the time the injectors are open";
     ) -> Fraction = "m"
-    source "definition"
+    source "[by-definition]"
     { limit / duty - 1.0 }
 
     /// Distance to the greatest expansion ratio
@@ -86,7 +90,7 @@ formulas! { room "shaft" group MARGINS;
         limit: ExpansionRatio = "PR_lim" in [1.0, 20.0], "greatest expansion ratio planned";
         ratio: ExpansionRatio = "PR_t" in [1.0, 20.0], "expansion ratio";
     ) -> Fraction = "m"
-    source "definition"
+    source "[by-definition]"
     { limit / ratio - 1.0 }
 
     /// Distance to the choke flow of a measured inducer
@@ -103,7 +107,7 @@ formulas! { room "shaft" group MARGINS;
         choke: MassFlow = "W_ch" in [1e-5, 50.0], "choke flow of the inducer";
         flow: MassFlow = "W" in [1e-5, 50.0], "air flow";
     ) -> Fraction = "m"
-    source "definition"
+    source "[by-definition]"
     { choke / flow - 1.0 }
 
     /// Middle of a band of engine speed
@@ -120,6 +124,6 @@ formulas! { room "shaft" group MARGINS;
         from: ShaftSpeed = "omega_1" in [10.0, 2500.0], "lower engine speed";
         to: ShaftSpeed = "omega_2" in [10.0, 2500.0], "upper engine speed";
     ) -> ShaftSpeed = "omega"
-    source "definition"
+    source "[by-definition]"
     { (from + to) / 2.0 }
 }

@@ -40,7 +40,7 @@ formulas! { room "supply" group INJECTOR;
         count: Count = "n" in [1.0, 32.0], "number of injectors";
         one: MassFlow = "W_inj" in [1e-6, 0.2], "flow of one injector held open";
     ) -> MassFlow = "n W_inj"
-    source "conservation of mass"
+    source "[mass-balance]"
     { one * count }
 
     /// Share of the time the injectors are open

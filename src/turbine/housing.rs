@@ -17,7 +17,7 @@ formulas! { room "turbine" group HOUSING;
     fn wheel_radius(
         diameter: Length = "d" in [0.02, 0.2], "diameter of the wheel at its inlet";
     ) -> Length = "r"
-    source "geometry"
+    source "[elementary-geometry]"
     { diameter / 2.0 }
 
     /// Inlet width of a wheel from its share
@@ -34,7 +34,7 @@ formulas! { room "turbine" group HOUSING;
         diameter: Length = "d" in [0.02, 0.2], "diameter of the wheel at its inlet";
         share: Fraction = "k_b" in [0.02, 0.4], "width over diameter";
     ) -> Length = "b"
-    source "geometry"
+    source "[elementary-geometry]"
     { diameter * share }
 
     /// Effective area of a wheel's exit from its share of the disc
@@ -51,7 +51,7 @@ formulas! { room "turbine" group HOUSING;
         radius: Length = "r" in [0.01, 0.1], "radius of the wheel at its inlet";
         share: Fraction = "k_R" in [0.05, 0.8], "effective exit area over disc";
     ) -> Area = "A_R"
-    source "geometry"
+    source "[elementary-geometry]"
     { radius * radius * core::f64::consts::PI * share }
 
     /// Effective area from the housing's area over radius

@@ -17,7 +17,7 @@ formulas! { room "turbine" group SHAFT;
         ambient: Pressure = "p_0" in [5e4, 1.1e5], "ambient pressure";
         back_pressure: PressureDifference = "dp_x" in [0.0, 2e5], "back pressure of the exhaust system";
     ) -> Pressure = "p_4"
-    source "definition"
+    source "[by-definition]"
     { ambient + back_pressure }
 
     /// Pressure before the turbine
@@ -34,7 +34,7 @@ formulas! { room "turbine" group SHAFT;
         outlet: Pressure = "p_4" in [5e4, 3e5], "pressure after the turbine";
         ratio: ExpansionRatio = "PR_t" in [1.0, 20.0], "expansion ratio, total to static";
     ) -> Pressure = "p_3"
-    source "definition"
+    source "[by-definition]"
     { outlet * ratio }
 
     /// Power of the turbine
@@ -51,7 +51,7 @@ formulas! { room "turbine" group SHAFT;
         flow: MassFlow = "W_t" in [0.0, 5.0], "flow through the turbine";
         work: SpecificEnergy = "w" in [0.0, 8e5], "work per mass";
     ) -> Power = "P_t"
-    source "steady-flow energy balance"
+    source "[energy-balance]"
     { flow * work }
 
     /// Work that each mass of exhaust must give to drive the compressor
@@ -68,7 +68,7 @@ formulas! { room "turbine" group SHAFT;
         compressor: Power = "P_c" in [0.0, 1e6], "compressor power";
         exhaust: MassFlow = "W_e" in [1e-5, 50.0], "exhaust flow";
     ) -> SpecificEnergy = "w"
-    source "power balance of the shaft"
+    source "[energy-balance] of the shaft"
     { compressor / exhaust }
 
     /// Share of the exhaust that passes the wastegate
@@ -86,6 +86,6 @@ formulas! { room "turbine" group SHAFT;
         turbine: MassFlow = "W_t" in [0.0, 5.0], "flow through the turbine";
         exhaust: MassFlow = "W_e" in [1e-5, 50.0], "exhaust flow";
     ) -> Fraction = "s"
-    source "conservation of mass"
+    source "[mass-balance]"
     { c(1.0) - turbine / exhaust }
 }
