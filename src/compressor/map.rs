@@ -6,7 +6,7 @@
 
 use super::curve::{Curve, Piece};
 use super::{InletState, MapSurface, Reading, Reference, shaft_speed_from_corrected};
-use crate::formula::FormulaError;
+use crate::formula::{Context, FormulaError};
 use crate::quantity::*;
 use crate::solve::{NoRoot, root};
 
@@ -177,6 +177,12 @@ formulas! { room "compressor" group MARGINS;
     ) -> Fraction = "m_ch"
     source "[by-definition]"
     { choke_flow / flow - 1.0 }
+}
+
+impl Context for CompressorMap {
+    fn label(&self) -> &str {
+        &self.title
+    }
 }
 
 /// The positions at which a map is cut once and for all, to bracket what is looked for.

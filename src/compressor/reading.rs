@@ -88,6 +88,9 @@ impl Surface for MapSurface<'_> {
         let by_ratio = (self.value(flow, ratio + dp) - self.value(flow, ratio - dp)) / (2.0 * dp);
         (self.value(flow, ratio), [by_flow, by_ratio])
     }
+    fn label(&self) -> &str {
+        self.map.title()
+    }
     fn look_up(&self, flow: f64, ratio: f64) -> LookUp {
         let table = format!("{}[{}]", self.reading.words(), self.map.title());
         let Ok((position, speed)) = self.map.locate(flow, ratio) else {

@@ -112,6 +112,8 @@ pub trait Property {
 pub trait Surface {
     /// Value and both slopes at (`x`, `y`).
     fn at(&self, x: f64, y: f64) -> (f64, [f64; 2]);
+    /// The name of the table.
+    fn label(&self) -> &str;
     /// How the value at (`x`, `y`) was read: nodes, weights and roots.
     fn look_up(&self, x: f64, y: f64) -> LookUp;
 }

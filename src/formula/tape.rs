@@ -53,7 +53,7 @@ pub(crate) struct Entry {
     pub what: What,
     /// The entries this one was made from, a formula's in the order of its arguments; nothing for a constant.
     pub from: Vec<Option<usize>>,
-    /// The gases it was worked out with.
+    /// The gases and tables it was worked out with.
     pub with: Vec<usize>,
     pub value: f64,
 }
@@ -66,7 +66,7 @@ pub(crate) enum What {
     Step(&'static Formula, Vec<Line>),
     /// A table of two variables, read outside a formula.
     Read(LookUp),
-    /// A gas, by its name.
+    /// A gas or a table, by its name.
     Context(String),
 }
 
@@ -147,7 +147,15 @@ pub(crate) fn given(index: usize, value: f64) -> Rec {
 pub(crate) fn read<T: Surface>(surface: &T, x: Rec, y: Rec) -> Rec {
     let look_up = surface.look_up(x.value(), y.value());
     let value = surface.at(x.value(), y.value()).0;
-    enter(What::Read(look_up), [x, y].map(entry_of).into(), Vec::new(), value)
+    enter(What::Read(look_up), [x, y].map(entry_of).into(), contexts_named(&[surface.label()]), value)
+}
+
+/// The entries of the gases and tables with these names.
+fn contexts_named(names: &[&str]) -> Vec<usize> {
+    let named = |entry: &Entry| matches!(&entry.what, What::Context(name) if names.contains(&name.as_str()));
+    TRAIL.with_borrow(|trail| {
+        trail.iter().enumerate().filter(|(_, entry)| named(entry)).map(|(index, _)| index).collect()
+    })
 }
 
 /// The entry of the trail that a number stands for.
@@ -158,7 +166,7 @@ pub(crate) fn entry_of(number: Rec) -> Option<usize> {
     })
 }
 
-/// A gas that later steps are worked out with, and what it was made from.
+/// A gas or a table that later steps are worked out with, and what it was made from.
 pub(crate) fn context(name: &str, from: &[Rec]) {
     let from = from.iter().copied().map(entry_of).collect();
     enter(What::Context(name.into()), from, Vec::new(), f64::NAN);
@@ -272,11 +280,7 @@ impl Scalar for Rec {
         body: impl FnOnce([Rec; N]) -> Rec,
     ) -> Rec {
         let from = inputs.map(entry_of).into();
-        let named =
-            |entry: &Entry| matches!(&entry.what, What::Context(name) if contexts.contains(&name.as_str()));
-        let with = TRAIL.with_borrow(|trail| {
-            trail.iter().enumerate().filter(|(_, entry)| named(entry)).map(|(index, _)| index).collect()
-        });
+        let with = contexts_named(contexts);
         let first = TAPE.with_borrow(Vec::len);
         let mut symbols = formula.arguments.iter().map(|argument| argument.symbol);
         let own = inputs.map(|outer| input(symbols.next().unwrap_or_default(), outer.value()));

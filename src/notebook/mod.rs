@@ -4,6 +4,7 @@
 //! calculated here.
 
 mod basics;
+mod record;
 mod results;
 mod sheet;
 

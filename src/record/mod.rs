@@ -14,9 +14,11 @@
 mod inputs;
 mod node;
 mod point;
+mod steps;
 mod walk;
 mod worksheet;
 
 pub use node::{Gap, Given, Kind, Node, Origin, Output, Record};
 #[cfg(feature = "study")]
 pub(crate) use point::{Asked, record_point};
+pub use steps::{Step, Steps};

@@ -50,6 +50,27 @@ pub enum Kind {
     Solved(Gap),
     /// A gas of fixed composition, by mole fractions in percent.
     Gas(String),
+    /// A compressor map, and where it comes from.
+    Map(Origin),
+}
+
+impl Node {
+    /// The name of the input behind a node that was handed in, the same in every record of a study:
+    /// `engine.bore`, `default of engine.work_factor`, `file map-b.csv`.
+    pub fn input_name(&self) -> Option<String> {
+        let (key, of, origin) = match &self.kind {
+            Kind::Given(given) => (given.key.as_str(), given.of.as_str(), &given.origin),
+            Kind::Map(origin) => ("map.table", "", origin),
+            _ => return None,
+        };
+        Some(match origin {
+            Origin::Input { key, .. } => key.clone(),
+            Origin::Default { key, .. } => format!("default of {key}"),
+            Origin::Library { .. } => format!("library: {key}, {of}"),
+            Origin::File { file, .. } => format!("file {file}"),
+            Origin::Code => format!("constant {key}"),
+        })
+    }
 }
 
 /// What a solved number closes.
@@ -92,6 +113,8 @@ pub enum Origin {
     },
     /// A default of the library.
     Default {
+        /// The key of the study file that would replace it.
+        key: &'static str,
         /// Its band.
         band: String,
         /// Evidence grade.
@@ -134,7 +157,7 @@ impl Origin {
                 let grade = grade.map_or(String::new(), |grade| format!(", {grade}"));
                 format!("{key}, line {line}: {source}{grade}")
             }
-            Self::Default { band, grade } => format!("default, band {band}, {grade}"),
+            Self::Default { band, grade, .. } => format!("default, band {band}, {grade}"),
             Self::Library { source, grade } => format!("library table: {source}, {grade}"),
             Self::File { file, provenance } => format!("{file}: {provenance}"),
             Self::Code => "set in code".into(),
@@ -164,7 +187,7 @@ impl Record {
     pub fn nodes(&self) -> &[Node] {
         &self.nodes
     }
-    /// The numbers that a result shows.
+    /// The numbers that a result shows, and their nodes.
     pub fn outputs(&self) -> &[Output] {
         &self.outputs
     }

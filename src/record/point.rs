@@ -9,6 +9,7 @@ use crate::engine::crank_power;
 use crate::formula::{
     Context, Entry, FormulaError, Giver, Rec, Scalar, Surface, What, context, entry_of, given, read, trail,
 };
+use crate::gas::Gas;
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::{
@@ -304,6 +305,7 @@ fn compressor(
     let mut margins = Vec::new();
     let efficiency = match case.candidate.compressor() {
         Compressor::Map(map) => {
+            g.gas(map, &[]);
             let at = |reading: Reading| g.read(&map.surface(reading), corrected, ratio);
             let (t, _) = reference(Some(map));
             let t = g.give("map.reference_temperature", map.title(), t);
@@ -407,9 +409,13 @@ fn assemble(
             }
             What::Context(name) => {
                 let gas = [&gases.air, &gases.exhaust].into_iter().find(|gas| gas.name() == name);
-                let composition = gas.map_or_else(String::new, |gas| gas.composition());
-                let (symbol, words) = ("gas".into(), name);
-                Node { symbol, words, value, quantity: "a gas", unit: "", kind: Kind::Gas(composition), from }
+                let dry = Gas::dry_air();
+                let gas = gas.or((dry.name() == name).then_some(&dry));
+                let (symbol, quantity, kind) = match gas {
+                    Some(gas) => ("gas", "a gas", Kind::Gas(gas.composition())),
+                    None => ("map", "a compressor map", Kind::Map(origin("map.table", &name))),
+                };
+                Node { symbol: symbol.into(), words: name, value, quantity, unit: "", kind, from }
             }
         }
     });

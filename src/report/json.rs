@@ -1,11 +1,14 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
+use super::dependence;
+use crate::registry;
 use crate::shaft::{Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer};
 use crate::study::{Entry, Sizing};
 use serde_json::{Map, Value, json};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Name and number of the layout.
-pub(super) const SCHEMA: &str = "shaftwork-results/1";
+pub(super) const SCHEMA: &str = "shaftwork-results/2";
 
 /// Writes a sizing as JSON.
 pub fn json(sizing: &Sizing) -> String {
@@ -24,7 +27,7 @@ pub fn json(sizing: &Sizing) -> String {
     let assumptions: Vec<Value> = study
         .assumptions
         .iter()
-        .map(|a| json!({ "what": a.what, "value": a.value, "band": a.band, "grade": a.grade.words() }))
+        .map(|a| json!({ "key": a.key, "what": a.what, "value": a.value, "band": a.band, "grade": a.grade.words() }))
         .collect();
     let value = json!({
         "schema": SCHEMA,
@@ -42,8 +45,35 @@ pub fn json(sizing: &Sizing) -> String {
         "not_judged": NOT_JUDGED,
         "inputs": inputs,
         "assumptions": assumptions,
+        "formulas": versions(),
+        "dependence": dependence(sizing),
+        "files": study.files.iter().map(|file| json!({ "name": file.name, "text": file.text })).collect::<Vec<_>>(),
     });
     format!("{value:#}\n")
+}
+
+/// The version of every formula.
+fn versions() -> Value {
+    registry::formulas()
+        .map(|formula| (formula.name.to_string(), json!(formula.version)))
+        .collect::<Map<_, _>>()
+        .into()
+}
+
+/// Which result rests on which inputs: a list of names, and for each result their places in it.
+fn dependence(sizing: &Sizing) -> Value {
+    let all = dependence::of(sizing);
+    let names: BTreeSet<&String> = all.values().flatten().collect();
+    let place: BTreeMap<&String, String> =
+        names.iter().enumerate().map(|(index, name)| (*name, index.to_string())).collect();
+    let results: Map<String, Value> = all
+        .iter()
+        .map(|(result, inputs)| {
+            let places: Vec<&str> = inputs.iter().map(|name| place[name].as_str()).collect();
+            (result.clone(), json!(places.join(" ")))
+        })
+        .collect();
+    json!({ "inputs": names, "results": results })
 }
 
 fn entry(sizing: &Sizing, entry: &Entry) -> Value {

@@ -1,13 +1,29 @@
-//! Results on paper and in files. Nothing is calculated here.
+//! Results on paper and in files. Nothing is calculated here, but for a saved result that is computed again.
 
 #[cfg(feature = "cli")]
+mod dependence;
+#[cfg(feature = "cli")]
+mod diff;
+#[cfg(feature = "cli")]
+mod flat;
+#[cfg(feature = "cli")]
 mod json;
+#[cfg(feature = "cli")]
+mod recheck;
+#[cfg(feature = "cli")]
+mod saved;
 mod text;
 #[cfg(feature = "cli")]
 mod write;
 
 #[cfg(feature = "cli")]
+pub use diff::{Diff, Moved, diff};
+#[cfg(feature = "cli")]
 pub use json::json;
+#[cfg(feature = "cli")]
+pub use recheck::{Recheck, recheck};
+#[cfg(feature = "cli")]
+pub use saved::SavedError;
 pub use text::text;
 #[cfg(feature = "cli")]
-pub use write::{Files, WriteError, write};
+pub use write::{Files, WriteError, write, write_worksheets};

@@ -118,12 +118,8 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     }
     let points: Vec<&OperatingPoint> =
         entry.judgement.points.iter().filter_map(|(_, found)| found.as_ref().ok()).collect();
-    let least = |point: &&OperatingPoint| {
-        point.margins.iter().map(|m| m.on(AreaBand::Estimate)).fold(f64::INFINITY, f64::min)
-    };
-    let Some(hardest) = points.iter().copied().min_by(|a, b| least(a).total_cmp(&least(b))) else {
-        return Ok(());
-    };
+    let hardest = entry.judgement.hardest().and_then(|index| entry.judgement.points[index].1.as_ref().ok());
+    let Some(hardest) = hardest else { return Ok(()) };
     let mut margins = vec![["margin to".to_string(), "least".into(), "at".into(), "band".into()]];
     for limit in limits(&points) {
         let at = points.iter().filter_map(|p| Some((p, p.margins.iter().find(|m| m.limit == limit)?)));
@@ -170,8 +166,17 @@ fn assumptions(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         .map(|a| [a.what.clone(), a.value.clone(), a.band.clone(), a.grade.words().into()])
         .collect();
     columns(out, &lines)?;
-    let bare = sizing.study.inputs.iter().filter(|input| input.source.is_none()).count();
-    writeln!(out, "\n{} inputs, {bare} of them without a source.", sizing.study.inputs.len())?;
+    let bare: Vec<&str> =
+        sizing.study.inputs.iter().filter(|input| input.is_bare()).map(|input| input.key.as_str()).collect();
+    writeln!(
+        out,
+        "\n{} inputs, {} of them without a source or grade.",
+        sizing.study.inputs.len(),
+        bare.len()
+    )?;
+    if !bare.is_empty() {
+        writeln!(out, "  not vouched for: {}", bare.join(", "))?;
+    }
     out.write_str(CAUTIONS)
 }
 

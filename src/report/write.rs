@@ -12,6 +12,10 @@ fn opening(name: &str) -> &'static str {
     match name {
         "sizing.txt" => "shaftwork ",
         "results.json" => "{\n  \"schema\": \"shaftwork-results/",
+        name if name.ends_with(".py") => {
+            "#!/usr/bin/env python3\n\"\"\"Plain arithmetic of one result, written by shaftwork"
+        }
+        name if name.ends_with(".csv") => "\"Plain arithmetic of one result, written by shaftwork",
         _ => "<!-- shaftwork -->",
     }
 }
@@ -88,6 +92,32 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
         })?;
         files.push((unused(&mut names, candidate.name()), figure.svg().to_string()));
     }
+    save(folder, &files)
+}
+
+/// Writes the steps of every point as a Python script and an OpenFormula worksheet: for each candidate, housing
+/// and fuel the point at the target where the margins are least, and the most power.
+///
+/// # Errors
+///
+/// [`WriteError`], as for [`write`].
+pub fn write_worksheets(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
+    let mut files = Vec::new();
+    for (index, entry) in sizing.entries.iter().enumerate() {
+        let most =
+            (0..entry.judgement.most.len()).filter_map(|i| sizing.record_of_most(index, i).ok().flatten());
+        let target = entry.judgement.hardest().and_then(|point| sizing.record_at(index, point).ok());
+        for record in target.into_iter().chain(most) {
+            let name = format!("steps-{:02}-{}", files.len() / 2 + 1, plain(&record.title));
+            files.push((format!("{name}.py"), record.python()));
+            files.push((format!("{name}.csv"), record.worksheet()));
+        }
+    }
+    save(folder, &files)
+}
+
+/// Saves files into a folder, none where one of them would replace a foreign one.
+fn save(folder: &Path, files: &[(String, String)]) -> Result<Files, WriteError> {
     let refused = |path: &Path| {
         let path = path.to_path_buf();
         move |error| WriteError::Refused { path, error }
@@ -96,14 +126,14 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
         return Err(WriteError::NotAFolder { path: folder.to_path_buf() });
     }
     fs::create_dir_all(folder).map_err(refused(folder))?;
-    for (name, _) in &files {
+    for (name, _) in files {
         let path = folder.join(name);
         if path.exists() && !fs::read(&path).is_ok_and(|old| old.starts_with(opening(name).as_bytes())) {
             return Err(WriteError::Foreign { path });
         }
     }
     let mut written = Vec::new();
-    for (name, content) in &files {
+    for (name, content) in files {
         let path = folder.join(name);
         let unfinished = folder.join(format!(".{name}.{}.unfinished", std::process::id()));
         let saved = fs::File::create(&unfinished)
@@ -121,14 +151,7 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
 
 /// A file name from a candidate's name, which may hold anything.
 fn unused(names: &mut Vec<String>, candidate: &str) -> String {
-    let plain: String = candidate
-        .to_lowercase()
-        .chars()
-        .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
-        .take(40)
-        .collect();
-    let plain = plain.trim_matches('-').to_string();
-    let plain = if plain.is_empty() { "candidate".to_string() } else { plain };
+    let plain = plain(candidate);
     let mut name = format!("map-{plain}.svg");
     let mut count = 2;
     while names.contains(&name) {
@@ -137,4 +160,19 @@ fn unused(names: &mut Vec<String>, candidate: &str) -> String {
     }
     names.push(name.clone());
     name
+}
+
+/// Letters, digits and single dashes.
+fn plain(name: &str) -> String {
+    let mut plain = String::new();
+    for c in name.to_lowercase().chars() {
+        match c {
+            c if c.is_ascii_alphanumeric() => plain.push(c),
+            _ if plain.ends_with('-') || plain.is_empty() => {}
+            _ => plain.push('-'),
+        }
+    }
+    plain.truncate(60);
+    let plain = plain.trim_matches('-').to_string();
+    if plain.is_empty() { "candidate".to_string() } else { plain }
 }

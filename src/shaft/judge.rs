@@ -72,6 +72,21 @@ pub struct Judgement {
     pub most: Vec<MostPower>,
 }
 
+impl Judgement {
+    /// The place of the point at the target where the least margin is least, of those that were found.
+    pub fn hardest(&self) -> Option<usize> {
+        let least = |point: &OperatingPoint| {
+            point.margins.iter().map(|margin| margin.margin.si()).fold(f64::INFINITY, f64::min)
+        };
+        let found = self
+            .points
+            .iter()
+            .enumerate()
+            .filter_map(|(i, (_, point))| Some((i, least(point.as_ref().ok()?))));
+        found.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(index, _)| index)
+    }
+}
+
 /// A point of an operating line on the compressor's map, inside it or not.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LinePoint {

@@ -48,6 +48,16 @@ impl Grade {
     }
 }
 
+impl InputRecord {
+    /// True where neither source nor grade is given, and it is a figure that is known, not asked for.
+    pub fn is_bare(&self) -> bool {
+        self.source.is_none()
+            && self.grade.is_none()
+            && !self.key.starts_with("target.")
+            && self.key != "schema"
+    }
+}
+
 /// One input: where it stands and what the user wrote.
 #[derive(Clone, Debug, PartialEq)]
 pub struct InputRecord {

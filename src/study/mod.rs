@@ -111,6 +111,25 @@ impl Study {
         read::study("hill-climb.toml", include_str!("../../data/demo/hill-climb.toml"), &map)
     }
 
+    /// The inputs that say neither source nor grade, as problems of the study file. The target is not among
+    /// them: it is asked for, not known.
+    pub fn bare_inputs(&self) -> Problems {
+        let file = self.files.first().map_or(String::new(), |file| file.name.clone());
+        let bare = self.inputs.iter().filter(|input| input.is_bare());
+        let problem = |input: &InputRecord| Problem {
+            file: file.clone(),
+            line: Some(input.line),
+            at: Some(format!("key \"{}\"", input.key)),
+            message: format!(
+                "says nothing of where it comes from; write {{ value = {}, source = \"...\", grade = \"measured\" }} \
+                 (grades: {})",
+                input.typed,
+                Grade::ALL.map(Grade::words).join(", ")
+            ),
+        };
+        Problems(bare.map(problem).collect())
+    }
+
     fn check_flows(&self, file: &str) -> Vec<Problem> {
         sizing::foreign_flows(self, file)
     }

@@ -32,7 +32,10 @@ impl Sizing {
         let case = self.study.case(entry);
         let target = crate::engine::Target::crank(power, speed);
         let point = operating_point(case.installation, case.candidate, case.turbine, case.plan, target)?;
-        let title = format!("{}, the most power, {:.0} rpm", self.study.label(entry), speed.rpm());
+        let reading = most
+            .reading
+            .map_or(String::new(), |length| format!(" with the inducer at {:.1} mm", length.mm()));
+        let title = format!("{}, the most power{reading}, {:.0} rpm", self.study.label(entry), speed.rpm());
         let limit = stop.map(|stop| stop.limit);
         let asked = Asked::Most(&self.study.target, limit);
         Ok(Some(self.study.record(title, entry, asked, &point)?))
@@ -83,7 +86,9 @@ impl Study {
         let fuel = |name: &str| format!("fuel[{}].{name}", entry.fuel + 1);
         let candidate = |name: &str| format!("candidate[{}].{name}", entry.candidate + 1);
         if let ("map", Some(map)) = (table, self.candidates[entry.candidate].map()) {
-            return Origin::File { file: map.file().into(), provenance: map.provenance().into() };
+            let named = self.files.iter().find(|file| map.file().ends_with(&file.name));
+            let file = named.map_or(map.file(), |file| &file.name).to_string();
+            return Origin::File { file, provenance: map.provenance().into() };
         }
         let typed = match (table, name) {
             ("fuel", "share") => self.input(&fuel("ethanol")).or_else(|| self.input(&fuel("methanol"))),
@@ -111,8 +116,8 @@ impl Study {
             _ => Some(key.to_string()),
         };
         let default = default_key.and_then(|key| self.assumptions.iter().find(|a| a.key == key));
-        if let Some(Assumption { band, grade, .. }) = default {
-            return Origin::Default { band: band.clone(), grade: grade.words() };
+        if let Some(Assumption { key, band, grade, .. }) = default {
+            return Origin::Default { key, band: band.clone(), grade: grade.words() };
         }
         if table == "component" {
             let fact = facts().iter().find(|fact| fact.component == of && fact.property == name);

@@ -96,7 +96,7 @@ impl Sheet {
 
     fn node(&mut self, index: usize, node: &Node) {
         let (term, by, source) = match &node.kind {
-            Kind::Gas(_) => return,
+            Kind::Gas(_) | Kind::Map(_) => return,
             Kind::Given(given) => (Term::Number(node.value), given.key.clone(), given.origin.says()),
             Kind::Solved(gap) => (Term::Number(node.value), "solved for".into(), gap.words.clone()),
             Kind::LookUp(look_up) => {

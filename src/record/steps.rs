@@ -1,0 +1,123 @@
+//! Rows for reading: relation, inputs with their values, result, source.
+
+use super::node::{Kind, Node, Record};
+use crate::quantity::significant;
+
+/// One row of a record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// The number in words with its symbol.
+    pub what: String,
+    /// How it comes about.
+    pub relation: String,
+    /// What it was made from, with values; each with the number of its row if that is shown too.
+    pub inputs: Vec<String>,
+    /// Its value.
+    pub result: String,
+    /// Formula and source, or where it was handed in.
+    pub source: String,
+}
+
+/// Rows of a record, from a result down.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Steps {
+    /// What they lead down from.
+    pub title: String,
+    /// The rows.
+    pub rows: Vec<Step>,
+}
+
+impl Record {
+    /// A number of the result and what it was made from, so many hops down. `key` is the key of a result, such
+    /// as `compressor_power`, or of an input, such as `engine.bore`.
+    ///
+    /// Nothing where the record has no such number.
+    pub fn down(&self, key: &str, hops: usize) -> Option<Steps> {
+        let start = self.output(key).or_else(|| self.input(key))?;
+        let mut shown = vec![start];
+        let mut wave = vec![start];
+        for _ in 0..hops {
+            let mut next: Vec<usize> = Vec::new();
+            for &index in wave.iter().flat_map(|&index| &self.nodes[index].from) {
+                if !shown.contains(&index) {
+                    shown.push(index);
+                    next.push(index);
+                }
+            }
+            wave = next;
+        }
+        let rows = shown.iter().map(|&index| self.step(index)).collect();
+        Some(Steps { title: format!("{}: {key} and {hops} hops down", self.title), rows })
+    }
+
+    /// Everything shown in the result that depends on an input, by the input's key in the study.
+    pub fn up(&self, key: &str) -> Option<Steps> {
+        let start = self.input(key).or_else(|| self.output(key))?;
+        let depends = |node: usize| node != start && self.indices_below(node).contains(&start);
+        let rows = self.outputs.iter().filter(|output| depends(output.node)).map(|output| {
+            let mut step = self.step(output.node);
+            step.what = format!("{}: {}", output.key, step.what);
+            step
+        });
+        Some(Steps { title: format!("{}: what depends on {key}", self.title), rows: rows.collect() })
+    }
+
+    /// One row by the index of its node.
+    pub fn step(&self, index: usize) -> Step {
+        let node = &self.nodes[index];
+        let named = |&index: &usize| {
+            let input = &self.nodes[index];
+            if input.value.is_nan() {
+                input.words.clone()
+            } else {
+                format!("{} = {}", input.symbol, value(input))
+            }
+        };
+        let (relation, source) = match &node.kind {
+            Kind::Given(given) => (String::new(), given.origin.says()),
+            Kind::Step { formula, lines, .. } => {
+                let relations: Vec<String> =
+                    lines.iter().map(|line| format!("{} = {}", line.symbol, line.relation())).collect();
+                (relations.join("; "), format!("{}: {}", formula.name, formula.source))
+            }
+            Kind::LookUp(look_up) => (
+                format!("read from {} at {} nodes", look_up.table, look_up.nodes.len()),
+                "compressor::CompressorMap::at_point".into(),
+            ),
+            Kind::Solved(gap) => {
+                (format!("found so that {}", gap.words), format!("left of it: {:.0e}", gap.residual))
+            }
+            Kind::Gas(composition) => (composition.clone(), "mole fractions".into()),
+            Kind::Map(origin) => (String::new(), origin.says()),
+        };
+        Step {
+            what: format!("{}, {}", node.symbol, node.words),
+            relation,
+            inputs: node.from.iter().map(named).collect(),
+            result: if node.value.is_nan() { String::new() } else { value(node) },
+            source,
+        }
+    }
+}
+
+fn value(node: &Node) -> String {
+    let digits = significant(node.value, 6);
+    if node.unit.is_empty() { digits } else { format!("{digits} {}", node.unit) }
+}
+
+impl core::fmt::Display for Steps {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.write_str(&self.title)?;
+        for Step { what, relation, inputs, result, source } in &self.rows {
+            write!(f, "\n  {what}  {result}")?;
+            if !relation.is_empty() {
+                write!(f, "\n      {relation}")?;
+            }
+            if !inputs.is_empty() {
+                write!(f, "\n      from {}", inputs.join(", "))?;
+            }
+            write!(f, "\n      [{source}]")?;
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,60 @@
+//! Which result rests on which inputs, by the recorded graphs.
+
+use crate::record::Record;
+use crate::study::{Entry, Sizing};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The names of the inputs behind each result, by the result's path as in [`super::flat`].
+pub(super) type Dependence = BTreeMap<String, BTreeSet<String>>;
+
+/// The part of a result's path that names candidate, housing and fuel.
+pub(super) fn path_of(candidate: &str, housing: &str, fuel: &str) -> String {
+    format!("{candidate}, {housing}, on {fuel}")
+}
+
+pub(super) fn of(sizing: &Sizing) -> Dependence {
+    let mut all = Dependence::new();
+    for (index, entry) in sizing.entries.iter().enumerate() {
+        let label = label(sizing, entry);
+        let mut behind_verdict = BTreeSet::new();
+        for (point, (speed, _)) in entry.judgement.points.iter().enumerate() {
+            // A point outside the map has no record: there is no number that anything could rest on.
+            let Ok(record) = sizing.record_at(index, point) else { continue };
+            for output in record.outputs() {
+                let inputs = names_below(&record, output.node);
+                if output.key.starts_with("margin") {
+                    behind_verdict.extend(inputs.iter().cloned());
+                }
+                all.insert(format!("{label}, {:.0} rpm: {}", speed.rpm(), output.key), inputs);
+            }
+        }
+        all.insert(format!("{label}: reaches target"), behind_verdict.clone());
+        for reading in 0..entry.judgement.most.len() {
+            let Ok(Some(record)) = sizing.record_of_most(index, reading) else { continue };
+            let at_estimate =
+                record.output("power").map(|node| names_below(&record, node)).unwrap_or_default();
+            // The sides of the band may be stopped by another limit.
+            let mut at_sides = at_estimate.clone();
+            for output in record.outputs().iter().filter(|output| output.key.starts_with("margin")) {
+                at_sides.extend(names_below(&record, output.node));
+            }
+            let which = if reading == 0 { String::new() } else { format!(" {}", reading + 1) };
+            all.insert(format!("{label}: most power{which}"), at_estimate);
+            for side in ["low", "high", "stopped by", "stopped at"] {
+                all.insert(format!("{label}: most power{which}, {side}"), at_sides.clone());
+            }
+        }
+    }
+    all
+}
+
+fn label(sizing: &Sizing, entry: &Entry) -> String {
+    let candidate = &sizing.study.candidates[entry.candidate];
+    let housing = &candidate.housings()[entry.housing].name;
+    path_of(candidate.name(), housing, sizing.study.fuels[entry.fuel].fuel.name())
+}
+
+fn names_below(record: &Record, node: usize) -> BTreeSet<String> {
+    let own = record.nodes()[node].input_name();
+    record.below(node).filter_map(crate::record::Node::input_name).chain(own).collect()
+}

@@ -1,0 +1,100 @@
+//! A results file as a list of named results.
+
+use super::dependence::path_of;
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// One result: a number with its unit, or words.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Item {
+    Number(f64, String),
+    Words(String),
+    Nothing,
+}
+
+impl core::fmt::Display for Item {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::Number(value, unit) if unit.is_empty() => {
+                f.write_str(&crate::quantity::significant(*value, 7))
+            }
+            Self::Number(value, unit) => write!(f, "{} {unit}", crate::quantity::significant(*value, 7)),
+            Self::Words(words) => f.write_str(words),
+            Self::Nothing => f.write_str("none"),
+        }
+    }
+}
+
+/// Everything that a results file says about its candidates, by path.
+pub(super) fn items(results: &Value) -> BTreeMap<String, Item> {
+    let mut all = BTreeMap::new();
+    for entry in results["results"].as_array().into_iter().flatten() {
+        let text = |key: &str| entry[key].as_str().unwrap_or_default();
+        let label = path_of(text("candidate"), text("housing"), text("fuel"));
+        all.insert(format!("{label}: reaches target"), item(&entry["reaches_target"]));
+        for (index, most) in entry["most_power"].as_array().into_iter().flatten().enumerate() {
+            let which = if index == 0 { String::new() } else { format!(" {}", index + 1) };
+            let path = format!("{label}: most power{which}");
+            all.insert(path.clone(), item(&most["power"]));
+            all.insert(format!("{path}, low"), item(&most["low"]));
+            all.insert(format!("{path}, high"), item(&most["high"]));
+            all.insert(format!("{path}, stopped by"), item(&most["stopped_by"]["limit"]));
+            all.insert(format!("{path}, stopped at"), item(&most["stopped_by"]["engine_speed"]));
+        }
+        for point in entry["points"].as_array().into_iter().flatten() {
+            let rpm =
+                point["engine_speed"]["value"].as_f64().unwrap_or(f64::NAN) * 30.0 / core::f64::consts::PI;
+            let path = format!("{label}, {rpm:.0} rpm");
+            for (key, value) in point.as_object().into_iter().flatten() {
+                match (key.as_str(), value) {
+                    ("engine_speed" | "inducer" | "why", _) => {}
+                    ("margins", margins) => {
+                        for margin in margins.as_array().into_iter().flatten() {
+                            let limit = margin["limit"].as_str().unwrap_or_default();
+                            all.insert(format!("{path}: margin to {limit}"), item(&margin["margin"]));
+                        }
+                    }
+                    (key, Value::Array(list)) => {
+                        for (index, value) in list.iter().enumerate() {
+                            let which = if index == 0 { String::new() } else { format!(" {}", index + 1) };
+                            all.insert(format!("{path}: {key}{which}"), item(value));
+                        }
+                    }
+                    (key, value) => {
+                        all.insert(format!("{path}: {key}"), item(value));
+                    }
+                }
+            }
+        }
+    }
+    all
+}
+
+fn item(value: &Value) -> Item {
+    match (value, value["value"].as_f64()) {
+        (_, Some(number)) => Item::Number(number, value["unit"].as_str().unwrap_or_default().into()),
+        (Value::String(words), _) => Item::Words(words.clone()),
+        _ => Item::Nothing,
+    }
+}
+
+/// Relative difference of two results that counts as none: what is solved for has settled to 1e-10.
+pub(super) const SAME: f64 = 1e-9;
+
+/// The share by which a number moved, or whether words did. Numbers that pass through zero, as margins do, are
+/// measured by one.
+pub(super) fn moved(before: &Item, after: &Item) -> Option<String> {
+    match (before, after) {
+        (Item::Number(a, unit), Item::Number(b, other)) if unit == other => {
+            let size = if unit.is_empty() { a.abs().max(1.0) } else { a.abs() };
+            let share = (b - a) / if size > 0.0 { size } else { 1.0 };
+            // Not a number on both sides would be the same; on one side it is a difference.
+            let same = share.abs() <= SAME || a.to_bits() == b.to_bits();
+            let percent = 100.0 * share;
+            (!same).then(|| {
+                if percent.abs() >= 0.01 { format!("{percent:+.2} %") } else { format!("{share:+.1e}") }
+            })
+        }
+        (a, b) => (a != b).then(|| "other".to_string()),
+    }
+}
