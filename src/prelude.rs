@@ -10,6 +10,7 @@ pub use crate::fuel::{Component, Fuel, Gasoline};
 pub use crate::gas::Gas;
 pub use crate::quantity::units::*;
 pub use crate::quantity::*;
+pub use crate::record::{Record, Steps};
 pub use crate::shaft::*;
 pub use crate::site::Site;
 #[cfg(feature = "study")]

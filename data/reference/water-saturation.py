@@ -1,8 +1,8 @@
-"""Saturation pressure over liquid water: IAPWS-95 by CoolProp 8.0.0, and Hyland-Wexler (1983).
+"""Saturation of water: IAPWS-95 by CoolProp 8.0.0, and the pressure by Hyland-Wexler (1983).
 
     python3 water-saturation.py > water-saturation.csv
 
-Needs CoolProp==8.0.0 for the first column; the second is the formula below.
+Needs CoolProp==8.0.0; the column of Hyland and Wexler is the formula below.
 """
 
 import math
@@ -20,10 +20,13 @@ def hyland_wexler(t):
 
 
 def main():
-    print("temperature_K,iapws95_Pa,hyland_wexler_Pa")
+    print("temperature_K,iapws95_Pa,hyland_wexler_Pa,latent_heat_J_kg,liquid_volume_m3_kg,vapour_volume_m3_kg")
     for celsius in range(0, 65, 5):
         t = celsius + 273.15
-        print(f"{t:.2f},{PropsSI('P', 'T', t, 'Q', 0, 'Water'):.8g},{hyland_wexler(t):.8g}")
+        pressure = PropsSI("P", "T", t, "Q", 0, "Water")
+        liquid, vapour = ([PropsSI(name, "T", t, "Q", q, "Water") for name in "HD"] for q in (0, 1))
+        print(f"{t:.2f},{pressure:.8g},{hyland_wexler(t):.8g},{vapour[0] - liquid[0]:.8g},"
+              f"{1 / liquid[1]:.8g},{1 / vapour[1]:.8g}")
 
 
 if __name__ == "__main__":

@@ -21,4 +21,4 @@ mod worksheet;
 pub use node::{Gap, Given, Kind, Node, Origin, Output, Record};
 #[cfg(feature = "study")]
 pub(crate) use point::{Asked, record_point};
-pub use steps::{Step, Steps};
+pub use steps::{NoSuchNumber, Step, Steps};

@@ -31,9 +31,11 @@ impl Record {
     /// A number of the result and what it was made from, so many hops down. `key` is the key of a result, such
     /// as `compressor_power`, or of an input, such as `engine.bore`.
     ///
-    /// Nothing where the record has no such number.
-    pub fn down(&self, key: &str, hops: usize) -> Option<Steps> {
-        let start = self.output(key).or_else(|| self.input(key))?;
+    /// # Errors
+    ///
+    /// [`NoSuchNumber`], which names the keys there are.
+    pub fn down(&self, key: &str, hops: usize) -> Result<Steps, NoSuchNumber> {
+        let start = self.output(key).or_else(|| self.input(key)).ok_or_else(|| self.unknown(key))?;
         let mut shown = vec![start];
         let mut wave = vec![start];
         for _ in 0..hops {
@@ -47,19 +49,33 @@ impl Record {
             wave = next;
         }
         let rows = shown.iter().map(|&index| self.step(index)).collect();
-        Some(Steps { title: format!("{}: {key} and {hops} hops down", self.title), rows })
+        let hops = if hops == 1 { "one hop".to_string() } else { format!("{hops} hops") };
+        Ok(Steps { title: format!("{}: {key} and {hops} down", self.title), rows })
     }
 
     /// Everything shown in the result that depends on an input, by the input's key in the study.
-    pub fn up(&self, key: &str) -> Option<Steps> {
-        let start = self.input(key).or_else(|| self.output(key))?;
+    ///
+    /// # Errors
+    ///
+    /// [`NoSuchNumber`], which names the keys there are.
+    pub fn up(&self, key: &str) -> Result<Steps, NoSuchNumber> {
+        let start = self.input(key).or_else(|| self.output(key)).ok_or_else(|| self.unknown(key))?;
         let depends = |node: usize| node != start && self.indices_below(node).contains(&start);
         let rows = self.outputs.iter().filter(|output| depends(output.node)).map(|output| {
             let mut step = self.step(output.node);
             step.what = format!("{}: {}", output.key, step.what);
             step
         });
-        Some(Steps { title: format!("{}: what depends on {key}", self.title), rows: rows.collect() })
+        Ok(Steps { title: format!("{}: what depends on {key}", self.title), rows: rows.collect() })
+    }
+
+    fn unknown(&self, key: &str) -> NoSuchNumber {
+        let shown = self.outputs.iter().map(|output| output.key.clone());
+        let given = self.nodes.iter().filter_map(|node| match &node.kind {
+            Kind::Given(given) => Some(given.key.clone()),
+            _ => None,
+        });
+        NoSuchNumber { key: key.into(), known: shown.chain(given).collect() }
     }
 
     /// One row by the index of its node.
@@ -99,6 +115,23 @@ impl Record {
         }
     }
 }
+
+/// A key that names no number of a record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoSuchNumber {
+    /// The key asked for.
+    pub key: String,
+    /// The keys there are.
+    pub known: Vec<String>,
+}
+
+impl core::fmt::Display for NoSuchNumber {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        let key = crate::quantity::shorten(&self.key);
+        write!(f, "the record has no \"{key}\"; it has {}", self.known.join(", "))
+    }
+}
+impl core::error::Error for NoSuchNumber {}
 
 fn value(node: &Node) -> String {
     let digits = significant(node.value, 6);

@@ -41,6 +41,28 @@ impl Sizing {
         Ok(Some(self.study.record(title, entry, asked, &point)?))
     }
 
+    /// The record of a candidate with its first housing on a fuel, by their names: the point at the target where
+    /// its margins are least.
+    pub fn record_at_target(&self, candidate: &str, fuel: &str) -> Result<Record, NotFound> {
+        let index = self.named(candidate, fuel)?;
+        let point = self.entries[index].judgement.hardest();
+        self.record_at(index, point.ok_or_else(|| missing("operating point at the target"))?)
+    }
+
+    /// The record of the most power of a candidate with its first housing on a fuel, by their names.
+    pub fn record_of_most_power(&self, candidate: &str, fuel: &str) -> Result<Record, NotFound> {
+        self.record_of_most(self.named(candidate, fuel)?, 0)?
+            .ok_or_else(|| missing("power within all limits"))
+    }
+
+    fn named(&self, candidate: &str, fuel: &str) -> Result<usize, NotFound> {
+        let matches = |entry: &Entry| {
+            let (of, on) = (&self.study.candidates[entry.candidate], &self.study.fuels[entry.fuel]);
+            of.name() == candidate && on.fuel.name() == fuel
+        };
+        self.entries.iter().position(matches).ok_or_else(|| missing("candidate or fuel"))
+    }
+
     fn entry(&self, index: usize) -> Result<&Entry, NotFound> {
         self.entries.get(index).ok_or_else(|| missing("entry"))
     }
