@@ -2,9 +2,9 @@
 
 use super::sheet::{Sheet, escape};
 use crate::chart::bare_map_figure;
-use crate::compressor::{ChokeBands, CompressorMap};
+use crate::compressor::{ChokeBands, CompressorMap, MapPoint};
 use crate::engine::{AirDemand, Engine};
-use crate::formula::FormulaError;
+use crate::formula::{FormulaError, LookUp};
 use crate::fuel::Fuel;
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{
@@ -196,5 +196,38 @@ impl CompressorMap {
             Ok(figure) => figure.evcxr_display(),
             Err(error) => super::emit(&error.to_string(), "text/html", &escape(&error.to_string())),
         }
+    }
+}
+
+impl MapPoint {
+    /// Shows the point in a notebook.
+    pub fn evcxr_display(&self) {
+        let percent = |value: f64| format!("{:+.1} %", 100.0 * value);
+        let mut sheet = Sheet::new("A point of the map", &["", ""]);
+        sheet.row(["corrected flow", &self.flow.both()]);
+        sheet.row(["pressure ratio", &self.ratio.to_string()]);
+        sheet.row(["corrected speed", &self.speed.to_string()]);
+        sheet.row(["isentropic efficiency", &significant(self.efficiency.si(), 3)]);
+        sheet.row(["position along the speed line", &significant(self.position.si(), 3)]);
+        sheet.row(["margin to surge, along the speed line", &percent(self.surge.0.si())]);
+        sheet.row(["margin to choke, along the speed line", &percent(self.choke.0.si())]);
+        sheet.show();
+    }
+}
+
+impl LookUp {
+    /// Shows nodes, weights and roots in a notebook.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new(&self.table, &["node or equation", "value", "weight or residual"]);
+        for root in &self.roots {
+            let [low, high] = root.bracket.map(|end| significant(end, 4));
+            let words = format!("root: {}, between {low} and {high}", root.equation);
+            sheet.row([&words, &significant(root.root, 6), &format!("{:.0e}", root.residual)]);
+        }
+        for (name, value, weight) in &self.nodes {
+            sheet.row([name, &significant(*value, 5), &significant(*weight, 4)]);
+        }
+        sheet.row(["sum of values times weights", &significant(self.value(), 6), ""]);
+        sheet.show();
     }
 }
