@@ -4,6 +4,7 @@ mod corrected;
 mod curve;
 mod map;
 mod map_file;
+mod map_lines;
 mod outlet;
 mod wheel;
 
@@ -11,6 +12,7 @@ pub use corrected::*;
 pub use map::*;
 #[cfg(feature = "study")]
 pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
+pub use map_lines::MapLinesError;
 pub use outlet::*;
 pub use wheel::*;
 
