@@ -2,6 +2,7 @@
 
 mod corrected;
 mod curve;
+mod estimate;
 mod map;
 mod map_file;
 mod map_lines;
@@ -9,6 +10,7 @@ mod outlet;
 mod wheel;
 
 pub use corrected::*;
+pub use estimate::*;
 pub use map::*;
 #[cfg(feature = "study")]
 pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
@@ -16,5 +18,12 @@ pub use map_lines::MapLinesError;
 pub use outlet::*;
 pub use wheel::*;
 
-pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
-    &[corrected::CORRECTED, outlet::OUTLET, wheel::WHEEL];
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
+    corrected::CORRECTED,
+    outlet::OUTLET,
+    wheel::WHEEL,
+    estimate::THROAT,
+    estimate::WORK,
+    estimate::LOSSES,
+    estimate::DIFFUSER,
+];

@@ -238,6 +238,10 @@ impl CompressorWheel {
     pub fn exducer(&self) -> Length {
         self.exducer
     }
+    /// The hub diameter of the inducer, where it was measured.
+    pub fn measured_hub(&self) -> Option<Length> {
+        self.hub
+    }
     /// The readings of the inducer.
     pub fn readings(&self) -> &[Length] {
         &self.inducer.0
