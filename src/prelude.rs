@@ -3,7 +3,10 @@
 pub use crate::charge::{ChargeCooler, Loss};
 #[cfg(all(feature = "chart", feature = "study"))]
 pub use crate::chart::{Curve, curves, map_figure};
-pub use crate::compressor::{CompressorMap, CompressorWheel, InletState, Reference, one_of};
+pub use crate::compressor::{
+    CompressorMap, CompressorWheel, Factor, Factors, InletState, MapEstimate, Material, MeasuredPoint,
+    Reference, WheelGeometry, one_of,
+};
 pub use crate::engine::{Engine, Running, Target, air_demand};
 pub use crate::formula::FormulaError;
 pub use crate::fuel::{Component, Fuel, Gasoline};

@@ -26,7 +26,7 @@ fn tables_in(folder: &str) -> Vec<PathBuf> {
 
 /// All tables with a description beside them.
 fn tables() -> Vec<PathBuf> {
-    ["fuel", "gas", "reference"].iter().flat_map(|folder| tables_in(folder)).collect()
+    ["fuel", "gas", "reference", "validation"].iter().flat_map(|folder| tables_in(folder)).collect()
 }
 
 fn name(path: &Path) -> String {
@@ -54,7 +54,10 @@ fn records(table: &Path) -> Vec<csv::StringRecord> {
 fn no_data_lie_in_a_folder_that_nothing_reads() {
     let folders = fs::read_dir(data()).unwrap().map(|entry| entry.unwrap());
     let found: BTreeSet<String> = folders.map(|folder| folder.file_name().to_string_lossy().into()).collect();
-    assert_eq!(found, ["demo", "fuel", "gas", "reference", "sources.toml"].map(String::from).into());
+    assert_eq!(
+        found,
+        ["demo", "fuel", "gas", "reference", "sources.toml", "validation"].map(String::from).into()
+    );
 }
 
 #[test]
@@ -86,7 +89,7 @@ fn units_are_those_of_the_columns() {
         let columns = columns(&table);
         let said = description(&table);
         let named: Vec<&String> = said["units"].as_table().unwrap().keys().collect();
-        if name(&table).starts_with("reference/") {
+        if name(&table).starts_with("reference/") || name(&table).starts_with("validation/") {
             let missing: Vec<_> = columns.iter().filter(|column| !named.contains(column)).collect();
             assert!(missing.is_empty(), "{}: no unit for {missing:?}", name(&table));
             let beyond: Vec<_> = named.iter().filter(|unit| !columns.contains(unit)).collect();

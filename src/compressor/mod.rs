@@ -2,19 +2,31 @@
 
 mod corrected;
 mod curve;
+mod estimate;
 mod map;
 mod map_file;
+mod map_lines;
 mod outlet;
 mod reading;
 mod wheel;
 
 pub use corrected::*;
+pub use estimate::*;
 pub use map::*;
 #[cfg(feature = "study")]
 pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
+pub use map_lines::MapLinesError;
 pub use outlet::*;
 pub use reading::{MapSurface, Reading};
 pub use wheel::*;
 
-pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
-    &[corrected::CORRECTED, map::MARGINS, outlet::OUTLET, wheel::WHEEL];
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
+    corrected::CORRECTED,
+    map::MARGINS,
+    outlet::OUTLET,
+    wheel::WHEEL,
+    estimate::THROAT,
+    estimate::WORK,
+    estimate::LOSSES,
+    estimate::DIFFUSER,
+];

@@ -65,11 +65,11 @@ formulas! { room "compressor" group WHEEL;
     ///
     /// ```
     /// # use shaftwork::prelude::*;
-    /// let a = shaftwork::compressor::throat_area(mm2(1500.0), percent(57.0))?;
+    /// let a = shaftwork::compressor::throat_from_share(mm2(1500.0), percent(57.0))?;
     /// assert!((a.mm2() - 855.0).abs() < 1e-9);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
-    fn throat_area(
+    fn throat_from_share(
         annulus: Area = "A_1" in [1e-5, 0.2], "inducer area";
         share: Fraction = "k_A" in [0.3, 1.0], "throat over annulus area";
     ) -> Area = "A"
@@ -307,6 +307,10 @@ impl CompressorWheel {
     pub fn exducer(&self) -> Length {
         self.exducer
     }
+    /// The hub diameter of the inducer, where it was measured.
+    pub fn measured_hub(&self) -> Option<Length> {
+        self.hub
+    }
     /// The readings of the inducer.
     pub fn readings(&self) -> &[Length] {
         &self.inducer.0
@@ -359,7 +363,7 @@ impl CompressorWheel {
             None => hub_diameter::step(inducer, share("wheel.hub_share", HUB_RATIO))?,
         };
         let annulus = inducer_area::step(inducer, hub)?;
-        let throat = throat_area::step(annulus, share("wheel.throat_share", THROAT_SHARE))?;
+        let throat = throat_from_share::step(annulus, share("wheel.throat_share", THROAT_SHARE))?;
         let blade = inducer_blade_speed::step(inducer, hub, speed)?;
         let gamma = heat_capacity_ratio::step(&air, temperature)?;
         let r = gas_constant::step(&air)?;

@@ -121,6 +121,10 @@ impl<const N: usize> Scalar for Dual<N> {
     fn cos(self) -> Self {
         self.chain(self.re.cos(), -self.re.sin())
     }
+    fn tan(self) -> Self {
+        let value = self.re.tan();
+        self.chain(value, 1.0 + value * value)
+    }
     fn atan(self) -> Self {
         self.chain(self.re.atan(), 1.0 / (1.0 + self.re * self.re))
     }

@@ -13,7 +13,7 @@ pub enum Expr {
     Binary(char, Box<Expr>, Box<Expr>),
     /// A term with its sign turned.
     Negative(Box<Expr>),
-    /// A function of one variable: `sqrt`, `exp`, `ln`, `cos`, `atan`.
+    /// A function of one variable: `sqrt`, `exp`, `ln`, `cos`, `tan`, `atan`.
     Function(&'static str, Box<Expr>),
     /// Base and exponent.
     Power(Box<Expr>, Box<Expr>),
@@ -173,6 +173,7 @@ impl Expr {
                     "exp" => x.exp(),
                     "ln" => x.ln(),
                     "cos" => x.cos(),
+                    "tan" => x.tan(),
                     "atan" => x.atan(),
                     _ => f64::NAN,
                 }

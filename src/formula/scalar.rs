@@ -37,6 +37,8 @@ pub trait Scalar:
     fn ln(self) -> Self;
     /// Cosine of an angle in radians.
     fn cos(self) -> Self;
+    /// Tangent of an angle in radians.
+    fn tan(self) -> Self;
     /// Angle in radians of a tangent.
     fn atan(self) -> Self;
     /// `below` where `left < right`, else `otherwise`; a record shows both and marks the one that applied.
@@ -161,6 +163,9 @@ impl Scalar for f64 {
     }
     fn cos(self) -> f64 {
         f64::cos(self)
+    }
+    fn tan(self) -> f64 {
+        f64::tan(self)
     }
     fn atan(self) -> f64 {
         f64::atan(self)

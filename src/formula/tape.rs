@@ -236,6 +236,9 @@ impl Scalar for Rec {
     fn cos(self) -> Rec {
         push(Op::Function("cos", self.node), self.value().cos())
     }
+    fn tan(self) -> Rec {
+        push(Op::Function("tan", self.node), self.value().tan())
+    }
     fn atan(self) -> Rec {
         push(Op::Function("atan", self.node), self.value().atan())
     }

@@ -129,6 +129,11 @@ quantities! {
         thou = "thou", INCH / 1e3, aka ["mil"];
         ft = "ft", FOOT;
     }
+    /// Plane angle.
+    Angle, "an angle", shown "deg" also [], uom angle::radian: Angle {
+        rad = "rad", 1.0;
+        deg = "deg", core::f64::consts::PI / 180.0, aka ["degree", "degrees"];
+    }
     /// Area.
     Area, "an area", shown "mm2" also [], uom area::square_meter: Area {
         m2 = "m2", 1.0;

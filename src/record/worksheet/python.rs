@@ -8,7 +8,7 @@ const HEAD: &str = r#"#!/usr/bin/env python3
 
 Each row: value computed here, value on record, difference, what it is. The exit code is 1 where a
 row differs by more than 1e-9 of its size."""
-from math import atan, cos, exp, log as ln, sqrt
+from math import atan, cos, exp, log as ln, sqrt, tan
 import sys
 
 worst = 0.0

@@ -1,0 +1,37 @@
+//! How long an estimate from geometry takes: a point, a map, its bands.
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use shaftwork::prelude::*;
+use std::hint::black_box;
+
+fn estimate(c: &mut Criterion) {
+    let wheel = WheelGeometry::builder(mm(46.4), mm(61.0)).build().unwrap();
+    let reference = Reference::new(kelvin(298.15), kpa(100.0)).unwrap();
+    let estimate = wheel.estimate(reference).unwrap();
+    let (speed, flow) = (corrected_rpm(110_000.0), corrected_kg_per_s(0.15));
+    let at = estimate.at(speed, flow).unwrap();
+    let outlet = kelvin(390.0);
+    assert!(at.ratio.si() > 1.5);
+
+    c.bench_function("estimated point", |b| {
+        b.iter(|| estimate.at(black_box(speed), black_box(flow)).unwrap())
+    });
+    c.bench_function("estimated map, 8 lines", |b| b.iter(|| estimate.map().unwrap()));
+    c.bench_function("band of a point", |b| {
+        b.iter(|| estimate.band_at(black_box(speed), black_box(flow)).unwrap())
+    });
+    c.bench_function("band of a map", |b| b.iter(|| estimate.band().unwrap()));
+    let point = MeasuredPoint {
+        inlet: InletState { temperature: kelvin(298.15), pressure: kpa(100.0) },
+        speed: rpm(110_000.0),
+        flow: kg_per_s(0.15),
+        ratio: at.ratio,
+        outlet,
+    };
+    c.bench_function("scaling to a measured point", |b| {
+        b.iter(|| estimate.clone().with_measured_point(black_box(point)).unwrap());
+    });
+}
+
+criterion_group!(benches, estimate);
+criterion_main!(benches);

@@ -1,0 +1,48 @@
+//! The coefficients of the mean line, frozen before it was held against measured machines, each with
+//! its source. None is tuned to a machine.
+
+/// Slip: a splitter counts as this much of a full blade. The share of the blade's length, common practice.
+pub const SPLITTER_SHARE: f64 = 0.7;
+/// Flow area at the wheel's exit over its geometric area, blades and boundary layers. Judgement, used with
+/// 0.95 when the work of four published rigs was compared.
+pub const EXIT_BLOCKAGE: f64 = 0.95;
+/// Throat area over annulus x cos(blade angle at the root-mean-square radius): 0.89 from the choke flow of
+/// Eckardt A, 0.905 from the published coordinates of NASA HECC.
+pub const THROAT_FACTOR: f64 = 0.90;
+/// Incidence loss over half the square of the mismatched tangential velocity: 0.5 to 0.7, Oh, Yoon and
+/// Chung (1997), Table 6; the middle.
+pub const INCIDENCE: f64 = 0.6;
+/// Blade loading loss over (D_f U_2)^2, the same table.
+pub const LOADING: f64 = 0.05;
+/// Loading term of the diffusion factor with full blades only, Galvas, NASA TN D-7487, eq. B59 (second-hand).
+pub const DIFFUSION_FULL: f64 = 0.75;
+/// The same with splitters.
+pub const DIFFUSION_SPLITTERS: f64 = 0.60;
+/// Clearance loss, Jansen (1967) as in the same table.
+pub const CLEARANCE: f64 = 0.6;
+/// Share of the exit that the wake takes. An open implementation of the same table; not in the paper.
+pub const WAKE: f64 = 0.366;
+/// Friction in the wheel: C_f = 0.0412/Re^0.1925, a smooth pipe (Fanning), from memory; within 5 % of the
+/// Blasius and Prandtl laws from Re 1e5 to 1e6.
+pub const WHEEL_FRICTION: [f64; 2] = [0.0412, 0.1925];
+/// Friction in the vaneless diffuser: C_f = 0.010 (1.8e5/Re)^0.2, Japikse, from memory.
+pub const DIFFUSER_FRICTION: [f64; 3] = [0.010, 1.8e5, 0.2];
+/// Disc friction over rho r_2^2 U_2^3/(4 W): 2.67/Re^0.5 below, 0.0622/Re^0.2 above, Daily and Nece (1960) as in
+/// Oh, Yoon and Chung. The change is put where both agree, at Re 2.77e5 (theirs: 3e5), so that no step remains.
+pub const DISC_FRICTION: [f64; 4] = [2.67, 0.5, 0.0622, 0.2];
+/// Greatest share of disc friction and leakage in the work of the blades. Judgement: published rigs show 2 to 4 %.
+pub const MOST_PARASITIC: f64 = 0.04;
+/// Discharge coefficient of the clearance, Aungier (1995), second-hand.
+pub const LEAKAGE: f64 = 0.816;
+/// Share of the kinetic energy that a volute loses: all of the radial part, this much of the tangential. Common
+/// practice (a volute's total-pressure loss coefficient is 0.2 to 0.5), from memory; no rig here has a volute.
+pub const VOLUTE_SWIRL: f64 = 0.2;
+/// Axial length of the wheel over its outer diameter: 0.307 (NASA CC3) and 0.325 (Eckardt).
+pub const AXIAL_LENGTH: f64 = 0.31;
+/// Choking loss: X = 11 - 10 W_choke/W, and the loss over W_1^2/2 is (0.05 X + X^7)/2. Aungier (1995), from memory.
+pub const CHOKING: [f64; 3] = [11.0, 10.0, 0.05];
+/// How far past the chart's reverse-flow angle the flow still holds, in degrees: the lowest flows measured lie on
+/// it (Eckardt O), 2 to 5 (NASA HECC) and 6 to 9 degrees past it (NASA CC3). The middle; half the spread is the band.
+pub const PAST_REVERSAL: f64 = 4.0;
+/// Part of the surge flow that a recirculation slot leaves, from memory: 0.8 to 0.95.
+pub const SLOT_SURGE: f64 = 0.87;

@@ -1,0 +1,50 @@
+//! A compressor's map estimated from its geometry, where none is published.
+//!
+//! A mean line: the inlet, the wheel with slip and losses, the vaneless diffuser integrated along its radius, a
+//! volute. Choke follows from the throat of the inducer (or the exit or diffuser where they bind), surge from the
+//! flow angle at which a vaneless diffuser's flow turns back. What was not measured stands as a default with
+//! its spread; work, losses, choke and surge carry spreads of their own. A map is a function of these few factors, so
+//! that its points are uncertain together. `data/validation` holds it against published machines.
+
+mod band;
+mod builder;
+mod coefficients;
+pub mod defaults;
+mod diffuser;
+mod error;
+mod estimated;
+mod factors;
+mod geometry;
+mod geometry_error;
+mod line;
+mod losses;
+mod material;
+mod measured;
+mod model;
+mod result;
+mod shape;
+mod stage;
+mod throat;
+mod work;
+
+use coefficients as k;
+
+pub use band::{LineBand, PointBand};
+pub use builder::WheelBuilder;
+pub use diffuser::*;
+pub use error::EstimateError;
+pub use estimated::*;
+pub use factors::{Factor, Factors};
+pub use geometry::WheelGeometry;
+pub use geometry_error::GeometryError;
+pub use losses::*;
+pub use material::Material;
+pub use measured::MeasuredPoint;
+pub use result::{EstimatedLine, EstimatedPoint, SizeCheck};
+pub use throat::*;
+pub use work::*;
+
+pub(super) use diffuser::DIFFUSER;
+pub(super) use losses::LOSSES;
+pub(super) use throat::THROAT;
+pub(super) use work::WORK;

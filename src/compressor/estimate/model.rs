@@ -1,0 +1,177 @@
+//! The mean line of one wheel with its scales: efficiency and work at a speed and flow, surge and choke.
+
+use super::coefficients as k;
+use super::defaults::ModelSpread;
+use super::shape::Shape;
+use super::stage::{Flow, Turning};
+use super::{Factor, Factors, WheelGeometry};
+use crate::formula::Property;
+use crate::gas::Gas;
+use crate::solve::root;
+
+/// A measured point in SI units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Measured {
+    pub tip_speed: f64,
+    pub flow: f64,
+    pub work: f64,
+    pub efficiency: f64,
+}
+
+/// Air of one total state.
+#[derive(Clone, Copy)]
+pub(super) struct Inlet<'a> {
+    pub air: &'a Gas,
+    pub t01: f64,
+    pub p01: f64,
+}
+
+/// The mean line with everything that does not change from point to point.
+pub(super) struct Model<'a> {
+    inlet: Inlet<'a>,
+    shape: Shape,
+    work: f64,
+    odds: f64,
+    /// Angle past the chart's reverse-flow angle at which surge is put, radians.
+    past_reversal: f64,
+    slot: bool,
+}
+
+/// One scaled point.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Point {
+    pub flow: f64,
+    pub work: f64,
+    pub ratio: f64,
+    pub efficiency: f64,
+}
+
+/// The ends of a speed line.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ends {
+    pub surge: f64,
+    pub choke: f64,
+}
+
+/// The least share of choke flow that surge is put at, and the most.
+const SURGE_SHARE: [f64; 2] = [0.25, 0.92];
+
+impl<'a> Model<'a> {
+    /// `None` where a measured point was given and this wheel cannot pass it.
+    pub fn new(
+        geometry: &WheelGeometry,
+        inlet: Inlet<'a>,
+        spread: &ModelSpread,
+        factors: &Factors,
+        measured: Option<&Measured>,
+    ) -> Option<Self> {
+        let mut dimensions = geometry.dimensions(factors);
+        let areas = (spread.choke * factors.get(Factor::Choke)).exp();
+        dimensions.throat *= areas;
+        let past = k::PAST_REVERSAL + spread.surge * factors.get(Factor::Surge);
+        let mut model = Self {
+            inlet,
+            shape: Shape::new(dimensions),
+            work: 1.0,
+            odds: 1.0,
+            past_reversal: past.to_radians(),
+            slot: geometry.has_slot(),
+        };
+        model.shape.exit_area *= areas;
+        if let Some(point) = measured {
+            model.scale_to(point)?;
+        }
+        model.work *= (spread.work * factors.get(Factor::Work)).exp();
+        model.odds *= (-spread.loss * factors.get(Factor::Loss)).exp();
+        Some(model)
+    }
+
+    /// Takes work and efficiency from a measured point; a flow that the throat would not pass widens it.
+    fn scale_to(&mut self, point: &Measured) -> Option<()> {
+        let choke = self.turning(point.tip_speed).choke;
+        let share = point.flow / (MEASURED_SHARE * choke);
+        if share > 1.0 {
+            self.shape.d.throat *= share;
+        }
+        let raw = self.turning(point.tip_speed).at(point.flow)?;
+        (self.work, self.odds) = (point.work / raw.work, odds(point.efficiency) / odds(raw.efficiency));
+        (self.work.is_finite() && self.odds.is_finite() && self.odds > 0.0).then_some(())
+    }
+
+    pub fn work_scale(&self) -> f64 {
+        self.work
+    }
+
+    pub fn turning(&self, tip_speed: f64) -> Turning<'_> {
+        Turning::new(&self.shape, self.inlet.air, self.inlet.t01, self.inlet.p01, tip_speed)
+    }
+
+    /// A point of a turning wheel, scaled; `None` where something chokes.
+    pub fn at(&self, turning: &Turning, flow: f64) -> Option<Point> {
+        turning.at(flow).and_then(|raw| self.scaled(flow, &raw))
+    }
+
+    fn scaled(&self, flow: f64, raw: &Flow) -> Option<Point> {
+        if !(raw.efficiency > 0.0 && raw.efficiency < 1.0 && raw.work > 0.0) {
+            return None;
+        }
+        let work = raw.work * self.work;
+        let odds = odds(raw.efficiency) * self.odds;
+        self.of(flow, work, odds / (1.0 + odds))
+    }
+
+    /// The pressure ratio that work and efficiency give.
+    pub fn of(&self, flow: f64, work: f64, efficiency: f64) -> Option<Point> {
+        let Inlet { air, t01, .. } = self.inlet;
+        let ideal = air.h().invert(air.h().value(t01) + efficiency * work);
+        let ratio = ((air.s().value(ideal) - air.s().value(t01)) / air.r()).exp();
+        (ratio.is_finite() && ratio > 1.0).then_some(Point { flow, work, ratio, efficiency })
+    }
+
+    /// Choke flow of a speed line; `None` where the wheel compresses nothing at this speed.
+    pub fn choke(&self, turning: &Turning) -> Option<f64> {
+        // How far a flow is from eating up the efficiency; where the mean line has no result, far beyond it. That
+        // is the larger miss, so that the root lies on the side that works.
+        let left =
+            |flow: f64| self.at(turning, flow).map_or(-1.0, |point| point.efficiency - LEAST_EFFICIENCY);
+        if left(turning.choke) > 0.0 {
+            return Some(turning.choke);
+        }
+        // The exit or the diffuser chokes first, or losses have eaten the work.
+        let low = LOW_SHARES.iter().map(|share| share * turning.choke).find(|&flow| left(flow) > 0.0)?;
+        root(left, [low, turning.choke], RESOLVED * turning.choke).ok()
+    }
+
+    /// Surge and choke of a speed line.
+    pub fn ends(&self, turning: &Turning) -> Option<Ends> {
+        let choke = self.choke(turning)?;
+        let [least, most] = SURGE_SHARE.map(|share| share * choke);
+        // Positive where the flow turns back; where the mean line has no result it counts as such.
+        let beyond =
+            |flow: f64| turning.beyond_reversal(flow).map_or(1.0, |angle| angle - self.past_reversal);
+        let mut surge = if beyond(least) <= 0.0 {
+            least
+        } else if beyond(most) >= 0.0 {
+            most
+        } else {
+            root(beyond, [least, most], RESOLVED * choke).unwrap_or(most)
+        };
+        if self.slot {
+            surge = (surge * k::SLOT_SURGE).max(least);
+        }
+        Some(Ends { surge, choke })
+    }
+}
+
+/// To what share of choke flow both ends of a line are resolved.
+const RESOLVED: f64 = 1e-5;
+/// Shares of the throat's choke flow at which a working flow is looked for where the throat is not reached.
+const LOW_SHARES: [f64; 6] = [0.7, 0.5, 0.35, 0.25, 0.15, 0.08];
+/// Efficiency below which a line ends before its throat chokes.
+const LEAST_EFFICIENCY: f64 = 0.3;
+/// A measured flow is taken as no more than this share of choke flow.
+const MEASURED_SHARE: f64 = 0.98;
+
+fn odds(efficiency: f64) -> f64 {
+    efficiency / (1.0 - efficiency)
+}

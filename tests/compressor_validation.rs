@@ -1,0 +1,242 @@
+//! The estimate from geometry against published machines. What misses is shown: the tables
+//! of `data/validation/README.md` are written from here, and the test fails while they are stale.
+
+#[path = "support/reference.rs"]
+mod reference;
+#[path = "support/validation.rs"]
+mod validation;
+
+use reference::{between, close};
+use shaftwork::compressor::SizeCheck;
+use std::fmt::Write;
+use std::path::Path;
+use validation::{
+    Comparison, Errors, Known, Machine, Taken, as_measured, compare, machines, one_measured,
+    reference as rig_reference,
+};
+
+fn compared(machine: &Machine, known: Known) -> Comparison {
+    let estimate = machine.wheel(known).estimate(rig_reference()).unwrap();
+    compare(&estimate, machine.points.iter(), true)
+}
+
+fn machine(id: &str) -> Machine {
+    machines().into_iter().find(|machine| machine.id == id).unwrap()
+}
+
+// Another trial of the same method on the same machines, by other code, gave these mean errors of pressure
+// ratio (percent, points below 0.97 of choke flow). It made its own choices where the method leaves them open (wake,
+// diffuser end, choking loss): 2.5 points are granted.
+#[test]
+fn mean_errors_are_those_of_another_trial() {
+    for (id, trial) in
+        [("nasa-hecc-vaneless", -1.9), ("nasa-cc3-vaneless", 6.9), ("eckardt-o", -1.6), ("eckardt-a", -3.7)]
+    {
+        close(100.0 * compared(&machine(id), Known::Geometry).ratio.mean, trial, 2.5);
+    }
+}
+
+// Measured work lies within 5 % of the mean line's on all but Eckardt A, where slip correlations are known to fail.
+#[test]
+fn work_is_within_five_percent_on_three_machines() {
+    for machine in machines() {
+        let work = compared(&machine, Known::Geometry).work;
+        if machine.id == "eckardt-a" {
+            between(work.mean, -0.15, -0.05);
+        } else {
+            assert!(work.mean.abs() + work.sd < 0.055, "{}: {work:?}", machine.id);
+        }
+    }
+}
+
+// A throat cannot pass less than what was measured through it: 4 %, one standard deviation, is granted.
+#[test]
+fn no_machine_passed_more_than_its_estimated_choke_flow() {
+    for machine in machines() {
+        let estimate = machine.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
+        for line in machine.lines() {
+            let choke = estimate.line(line[0].speed).unwrap().choke;
+            let greatest = line[line.len() - 1].flow;
+            assert!(greatest.si() < 1.04 * choke.si(), "{}: {greatest} over {choke}", machine.id);
+        }
+    }
+    // Eckardt A at 14 000 rpm: measured choke flow 6.75 kg/s (Eckardt 1979).
+    let a = machine("eckardt-a");
+    let estimate = a.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
+    let choke = estimate.line(shaftwork::prelude::corrected_rpm(14_000.0)).unwrap().choke.si();
+    close(choke, 6.75, 0.04 * 6.75);
+}
+
+// Aim: 80 to 95 % of all points inside the 90 % band.
+#[test]
+fn bands_hold_what_they_say_over_all_machines() {
+    let (mut inside, mut count) = (0.0, 0.0);
+    for machine in machines() {
+        let found = compared(&machine, Known::Geometry);
+        inside += found.inside * found.ratio.count as f64;
+        count += found.ratio.count as f64;
+    }
+    between(inside / count, 0.80, 0.95);
+}
+
+#[test]
+fn a_measured_point_is_met() {
+    for machine in machines() {
+        let estimate = machine.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
+        for line in machine.lines() {
+            let point = line[line.len() / 2];
+            let scaled = estimate.clone().with_measured_point(as_measured(&point)).unwrap();
+            let found = scaled.at(point.speed, point.flow).unwrap();
+            close(found.ratio.si(), point.ratio.si(), 1e-6);
+            close(found.efficiency.si(), point.efficiency.si(), 1e-6);
+        }
+    }
+}
+
+// Aim: 2.5 % rms at all other points after one measured point near best efficiency. NASA HECC misses it: its lines fall
+// from 0.85 of choke flow on, those of the mean line only close to choke.
+#[test]
+fn one_measured_point_leaves_two_and_a_half_percent_on_three_machines() {
+    for machine in machines() {
+        let (errors, ..) = one_measured(&machine, Known::Geometry, Taken::Best);
+        let most = if machine.id == "nasa-hecc-vaneless" { 0.032 } else { 0.025 };
+        assert!(errors.count > 50 && errors.rms < most, "{}: {errors:?}", machine.id);
+    }
+}
+
+#[test]
+fn machines_of_this_size_are_validated() {
+    for machine in machines() {
+        let estimate = machine.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
+        assert_eq!(estimate.size_check(), SizeCheck::Validated);
+    }
+}
+
+fn tables() -> String {
+    let mut out = String::from(HEAD);
+    let percent = |x: f64| format!("{:+.1}", 100.0 * x);
+    let plain = |x: f64| format!("{:.1}", 100.0 * x);
+    let share = |x: f64| format!("{:.0} %", 100.0 * x);
+    for known in [Known::Geometry, Known::Diameters] {
+        let told = match known {
+            Known::Geometry => "all dimensions",
+            Known::Diameters => "diameters and blade count",
+        };
+        for machine in machines() {
+            let Comparison { ratio, work, efficiency, beyond, inside, sigma } = compared(&machine, known);
+            let cells = [
+                machine.id.clone(),
+                told.into(),
+                ratio.count.to_string(),
+                beyond.to_string(),
+                percent(ratio.mean),
+                plain(ratio.sd),
+                plain(ratio.rms),
+                percent(work.mean),
+                percent(efficiency.mean),
+                share(inside),
+                plain(sigma),
+            ];
+            writeln!(out, "| {} |", cells.join(" | ")).unwrap();
+        }
+    }
+    out.push_str(LINES);
+    for machine in machines() {
+        let estimate = machine.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
+        for line in machine.lines() {
+            let found = estimate.line(line[0].speed).unwrap();
+            let (lowest, greatest) = (line[0].flow.si(), line[line.len() - 1].flow.si());
+            writeln!(
+                out,
+                "| {} | {:.0} | {:.2} | {greatest:.2} | {:.2} | {:.2} | {lowest:.2} | {:.2} |",
+                machine.id,
+                line[0].speed.corrected_rpm(),
+                found.choke.si(),
+                found.choke.si() / greatest,
+                found.surge.si(),
+                found.surge.si() / lowest
+            )
+            .unwrap();
+        }
+    }
+    out.push_str(ONE);
+    for machine in machines() {
+        for (taken, words) in [(Taken::Best, "best efficiency of each line"), (Taken::Any, "anywhere")] {
+            let (Errors { count, mean, rms, .. }, inside, sigma) =
+                one_measured(&machine, Known::Geometry, taken);
+            writeln!(
+                out,
+                "| {} | {words} | {count} | {} | {} | {} | {} |",
+                machine.id,
+                percent(mean),
+                plain(rms),
+                share(inside),
+                plain(sigma)
+            )
+            .unwrap();
+        }
+    }
+    out.push_str(FOOT);
+    out
+}
+
+// `SHAFTWORK_WRITE_TABLES=1 cargo test --test compressor_validation` writes them again.
+#[test]
+fn published_tables_are_current() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/validation/README.md");
+    let now = tables();
+    if std::env::var_os("SHAFTWORK_WRITE_TABLES").is_some() {
+        std::fs::write(&path, &now).unwrap();
+    }
+    let written = std::fs::read_to_string(&path).unwrap();
+    assert!(written == now, "data/validation/README.md is stale; now:\n{now}");
+}
+
+const HEAD: &str = "\
+# Estimates from geometry against published machines
+
+Written by `tests/compressor_validation.rs`. The coefficients (`src/compressor/estimate/coefficients.rs`) were set before
+the first comparison and none is tuned to a machine, with these reservations: the choking loss joined after it, with its
+published coefficients (it moved no mean error by more than 0.1 %); how far past the chart surge is put is the middle of
+what these machines show; of clearances on which sources differ, the one read was taken. Each machine has a TOML with its
+geometry and the source of each dimension, and a CSV with the measured points (NASA HECC:
+`data/reference/nasa-hecc-points.csv`). All have 400 to 432 mm, vaneless diffusers and no volute: an estimate for a
+smaller wheel says that it is not validated at its size, and the volute is validated nowhere. Four machines are few: a
+machine's points err together, so a share inside the band says little beyond its machine.
+
+Errors are estimated less measured, of pressure ratio at measured speed and flow, for points below 0.97 of the
+estimated choke flow (`beyond` counts the others). Efficiency is in points. `inside` is the share of points in the 90 %
+band, `sigma` the mean standard deviation that the estimate states.
+
+| machine | told | points | beyond | ratio, mean % | sd % | rms % | work, mean % | efficiency, mean | inside | sigma % |
+|---|---|---|---|---|---|---|---|---|---|---|
+";
+const LINES: &str = "
+With diameters alone the defaults stand for what was not told: 38 degrees of backsweep, a diffuser of 1.6, an exit area
+of 1.12 throat areas. Blade angle and exit area are drawn from these same four machines, so that this half of the table
+is kinder than a new machine will be. A radial wheel (Eckardt O) lies outside the defaults and outside the band: look
+at the blades.
+
+## Choke and surge, told all dimensions
+
+Flows in kg/s. The greatest and lowest flows are those measured: choke flow is at least the one, surge at most the other.
+
+| machine | speed, rpm | choke, estimated | greatest measured | ratio | surge, estimated | lowest measured | ratio |
+|---|---|---|---|---|---|---|---|
+";
+const ONE: &str = "
+## Scaled to one measured point
+
+Each named point in turn is the one that was measured; the errors are those at all other points of the machine.
+
+| machine | measured point | pairs | ratio, mean % | rms % | inside | sigma % |
+|---|---|---|---|---|---|---|
+";
+const FOOT: &str = "
+Known misses: Eckardt A (work 10 % low: its measured slip is smaller than Wiesner's); NASA CC3 (work 3 % and efficiency 2
+points high); NASA HECC falls earlier towards choke than the mean line. The clearance term costs a small wheel 0.8 to 0.9
+points for one percent of its exit width, where 0.34 was measured on another (NASA TM X-2350).
+
+Not compared: machines with vaned diffusers (NASA CC3 and HECC have such data), Krain's rotor and Eckardt B (no
+digitised lines here), any wheel with a volute.
+";
