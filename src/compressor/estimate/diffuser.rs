@@ -21,7 +21,7 @@ formulas! { room "compressor" group DIFFUSER;
         width: Length = "b_3" in [5e-4, 0.1], "width there";
         viscosity: Viscosity = "mu" in [1e-5, 5e-5], "viscosity";
     ) -> Fraction = "C_f"
-    source "[japikse], from memory"
+    source "[japikse-design], from memory"
     {
         let [factor, at, power] = k::DIFFUSER_FRICTION;
         let re = (density * velocity * width * 2.0 / viscosity).called("Re");
