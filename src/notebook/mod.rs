@@ -4,6 +4,7 @@
 //! calculated here.
 
 mod basics;
+mod estimate;
 mod record;
 mod results;
 mod sheet;

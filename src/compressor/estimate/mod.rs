@@ -31,6 +31,7 @@ use coefficients as k;
 
 pub use band::{LineBand, PointBand};
 pub use builder::WheelBuilder;
+pub use defaults::DimensionDefault;
 pub use diffuser::*;
 pub use error::EstimateError;
 pub use estimated::*;

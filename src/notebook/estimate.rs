@@ -1,0 +1,85 @@
+//! Estimates from geometry in a notebook.
+
+use super::sheet::Sheet;
+use crate::compressor::{DimensionDefault, Factor, MapEstimate, PointBand, WheelGeometry};
+use crate::quantity::significant;
+
+impl WheelGeometry {
+    /// Shows in a notebook what was not measured and what stands in for it.
+    pub fn evcxr_display(&self) {
+        let title = format!("Wheel of {} in {}: what is assumed", self.inducer(), self.outer());
+        let mut sheet = Sheet::new(title, &["not measured", "stands in", "one sigma", "counted", "basis"]);
+        for DimensionDefault { what, value, sigma, unit, basis } in self.assumed() {
+            sheet.row([what, &significant(*value, 3), &significant(*sigma, 2), unit, basis]);
+        }
+        if self.assumed().next().is_none() {
+            sheet.row(["nothing: every dimension was given", "", "", "", ""]);
+        }
+        sheet.show();
+    }
+}
+
+impl MapEstimate {
+    /// Shows the estimate in a notebook: a row for each speed line, each figure with one standard deviation.
+    pub fn evcxr_display(&self) {
+        let title = format!("Estimated map, {}", self.size_check().words());
+        let head = [
+            "corrected speed",
+            "tip speed",
+            "surge flow",
+            "choke flow",
+            "best efficiency",
+            "pressure ratio there",
+        ];
+        let mut sheet = Sheet::new(title, &head);
+        let (lines, bands) = match (self.lines(), self.band()) {
+            (Ok(lines), Ok(bands)) => (lines, bands),
+            (Err(error), _) | (_, Err(error)) => {
+                sheet.row([&error.to_string(), "", "", "", "", ""]);
+                return sheet.show();
+            }
+        };
+        for (line, band) in lines.iter().zip(&bands) {
+            let best = line
+                .points
+                .iter()
+                .zip(&band.points)
+                .max_by(|a, b| a.0.efficiency.si().total_cmp(&b.0.efficiency.si()));
+            let Some((best, sigma)) = best else { continue };
+            let with = |value: f64, share: f64| {
+                format!("{} +-{} %", significant(value, 3), significant(100.0 * share, 2))
+            };
+            sheet.row([
+                &line.speed.to_string(),
+                &line.tip_speed.to_string(),
+                &format!("{} kg/s", with(line.surge.si(), band.surge.si())),
+                &format!("{} kg/s", with(line.choke.si(), band.choke.si())),
+                &format!(
+                    "{} +-{}",
+                    significant(best.efficiency.si(), 2),
+                    significant(sigma.efficiency.si(), 1)
+                ),
+                &with(best.ratio.si(), sigma.ratio.si()),
+            ]);
+        }
+        sheet.show();
+    }
+}
+
+impl PointBand {
+    /// Shows in a notebook what makes the point uncertain, the largest first.
+    pub fn evcxr_display(&self) {
+        let title = format!(
+            "One standard deviation of the pressure ratio: {} %",
+            significant(self.ratio.percent(), 2)
+        );
+        let mut sheet = Sheet::new(title, &["cause", "one sigma of it moves the pressure ratio by"]);
+        let mut causes: Vec<Factor> =
+            Factor::ALL.into_iter().filter(|&cause| self.ratio_by(cause) != 0.0).collect();
+        causes.sort_by(|a, b| self.ratio_by(*b).abs().total_cmp(&self.ratio_by(*a).abs()));
+        for cause in causes {
+            sheet.row([cause.words(), &format!("{:+.1} %", 100.0 * self.ratio_by(cause))]);
+        }
+        sheet.show();
+    }
+}
