@@ -20,3 +20,13 @@ pub fn formulas() -> impl Iterator<Item = &'static Formula> {
     .flat_map(|group| group.iter())
     .copied()
 }
+
+/// The formula of this name, such as `compressor::density_ratio`.
+///
+/// ```
+/// let formula = shaftwork::registry::formula("compressor::density_ratio").unwrap();
+/// assert_eq!(formula.symbol, "rho_02/rho_01");
+/// ```
+pub fn formula(name: &str) -> Option<&'static Formula> {
+    formulas().find(|formula| formula.name == name)
+}
