@@ -1,4 +1,6 @@
 //! The list of all formulas.
+#![cfg_attr(doc, doc = "")]
+#![cfg_attr(doc, doc = include_str!("../FORMULAS.md"))]
 
 use crate::formula::Formula;
 
