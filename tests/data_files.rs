@@ -56,7 +56,9 @@ fn no_data_lie_in_a_folder_that_nothing_reads() {
     let found: BTreeSet<String> = folders.map(|folder| folder.file_name().to_string_lossy().into()).collect();
     assert_eq!(
         found,
-        ["demo", "fuel", "gas", "reference", "sources.toml", "validation"].map(String::from).into()
+        ["demo", "formulas.md", "fuel", "gas", "reference", "sources.toml", "validation"]
+            .map(String::from)
+            .into()
     );
 }
 

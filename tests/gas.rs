@@ -9,15 +9,8 @@ use shaftwork::formula::Property;
 use shaftwork::gas::{self, Species, WaterGas, isentropic_temperature};
 use shaftwork::prelude::*;
 
-/// The mixture that a table names: `dry_air`, or fuel and lambda.
 fn mixture(name: &str) -> Gas {
-    let Some((formula, lambda)) = name.split_once("_lambda_") else { return Gas::dry_air() };
-    let fuel = match formula {
-        "CH1.85" => Fuel::gasoline().unwrap(),
-        "C2H6O" => Fuel::of(&Component::ethanol()),
-        other => panic!("no fuel {other}"),
-    };
-    Gas::products(&fuel, plain(lambda.parse().unwrap())).unwrap()
+    reference::mixture(name).unwrap_or_else(|| panic!("no mixture {name}"))
 }
 
 fn all() -> Vec<Gas> {

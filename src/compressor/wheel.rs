@@ -152,7 +152,7 @@ formulas! { room "compressor" group WHEEL;
         let rise = (S::property(&gas.h(), ideal) - S::property(&gas.h(), inlet)).called("dh_s");
         let zero = S::lit(0.0);
         // At a ratio of one the last bit of T_2s may fall below T_01.
-        let rise = S::cases(rise, zero, case("no compression", || zero), case("compression", || rise));
+        let rise = S::cases(rise, zero, case("no compression", || zero), case("compression", || rise)).called("dh");
         (rise / (efficiency * work)).sqrt()
     }
 

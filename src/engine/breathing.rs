@@ -79,7 +79,7 @@ formulas! { room "engine" group BREATHING;
         speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
     ) -> MassFlow = "W"
     source "[by-definition] of volumetric efficiency; [heywood-1988], eq. 2.27 (from memory)"
-    { breathing * displacement * speed / (4.0 * core::f64::consts::PI) * pressure / (temperature * gas.r()) }
+    { breathing * displacement * speed / (4.0 * core::f64::consts::PI) * pressure / (temperature * gas.named_r::<S>()) }
 
     /// Manifold pressure for an air flow
     ///
@@ -100,5 +100,5 @@ formulas! { room "engine" group BREATHING;
         speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
     ) -> Pressure = "p_m"
     source "[by-definition] of volumetric efficiency; [heywood-1988], eq. 2.27 (from memory)"
-    { flow * temperature * gas.r() / (breathing * displacement * speed / (4.0 * core::f64::consts::PI)) }
+    { flow * temperature * gas.named_r::<S>() / (breathing * displacement * speed / (4.0 * core::f64::consts::PI)) }
 }

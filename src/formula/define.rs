@@ -58,6 +58,7 @@ macro_rules! formulas {
                         unit: <$q as Quantity>::UNITS[0].label,
                         low: $low,
                         high: $high,
+                        show: |value| <$q as Quantity>::from_si_unchecked(value).to_string(),
                     }),*],
                     symbol: $outsym,
                     quantity: <$out as Quantity>::NAME,

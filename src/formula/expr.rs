@@ -1,5 +1,6 @@
 //! An expression as it was evaluated, kept as a tree so that it can be printed, exported and evaluated again.
 
+use super::symbol::strength;
 use crate::quantity::significant;
 
 /// An expression as it was evaluated.
@@ -240,7 +241,7 @@ impl core::fmt::Display for Expr {
 /// `outer` is the binding strength around the expression.
 fn write(expr: &Expr, outer: u8) -> String {
     let (strength, text) = match expr {
-        Expr::Symbol(symbol) => (9, (*symbol).to_string()),
+        Expr::Symbol(symbol) => (strength(symbol), (*symbol).to_string()),
         Expr::Number(value) => (if *value < 0.0 { 1 } else { 9 }, trimmed_constant(*value)),
         Expr::Binary(sign, left, right) => {
             let (strength, after) = binding(*sign);

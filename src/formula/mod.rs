@@ -24,7 +24,9 @@ mod define;
 mod dual;
 mod expr;
 mod giver;
+mod latex;
 mod scalar;
+mod symbol;
 mod tape;
 
 pub use dual::Dual;
@@ -75,6 +77,8 @@ pub struct Argument {
     pub low: f64,
     /// Greatest accepted SI value.
     pub high: f64,
+    /// Prints an SI value in the unit people use, to four figures.
+    pub show: fn(f64) -> String,
 }
 
 /// Why a formula gave no number.

@@ -60,7 +60,8 @@ formulas! { room "gas" group FLOW;
         let (x, slope) = still(gas, total.value(), mach.value());
         S::closes("energy balance", x, slope, |t| {
             let cp = S::property(&gas.cp(), t);
-            let sound = cp / (cp - gas.r()) * t * gas.r();
+            let r = gas.named_r::<S>();
+            let sound = cp / (cp - r) * t * r;
             S::property(&gas.h(), t) + mach * mach * sound / 2.0 - S::property(&gas.h(), total)
         })
     }
@@ -83,7 +84,7 @@ formulas! { room "gas" group FLOW;
         fixed: Temperature = "T" in [200.0, 3000.0], "static temperature";
     ) -> Pressure = "p"
     source "constant entropy of an [ideal-gas]"
-    { total * ((S::property(&gas.s(), fixed) - S::property(&gas.s(), total_temperature)) / gas.r()).exp() }
+    { total * ((S::property(&gas.s(), fixed) - S::property(&gas.s(), total_temperature)) / gas.named_r::<S>()).exp() }
 
     /// Total pressure over a static state
     ///
@@ -101,7 +102,7 @@ formulas! { room "gas" group FLOW;
         total_temperature: Temperature = "T_0" in [200.0, 3000.0], "total temperature";
     ) -> Pressure = "p_0"
     source "constant entropy of an [ideal-gas]"
-    { fixed * ((S::property(&gas.s(), total_temperature) - S::property(&gas.s(), fixed_temperature)) / gas.r()).exp() }
+    { fixed * ((S::property(&gas.s(), total_temperature) - S::property(&gas.s(), fixed_temperature)) / gas.named_r::<S>()).exp() }
 }
 
 /// The converged static temperature at a Mach number, and the slope of its energy balance there. NaN

@@ -90,7 +90,7 @@ formulas! { room "gas" group HUMID;
     /// ```
     fn oxygen_lost(vapour: VapourFraction = "x" in [0.0, 0.3], "mole fraction of vapour";) -> Fraction = "lost"
     source "[ideal-gas] mixture"
-    { vapour * 1.0 }
+    { vapour }
 }
 
 impl Gas {

@@ -1,7 +1,7 @@
 //! A mixture of fixed composition and its properties of temperature.
 
 use super::species::{Species, UNIVERSAL_GAS_CONSTANT};
-use crate::formula::{Context, Piece, Property, Table};
+use crate::formula::{Context, Piece, Property, Scalar, Table};
 use crate::quantity::{MolarMass, Quantity, SpecificHeat};
 
 pub(super) const JOINT: f64 = 1000.0;
@@ -206,6 +206,10 @@ impl Gas {
     }
     pub(crate) fn r(&self) -> f64 {
         UNIVERSAL_GAS_CONSTANT / self.molar_mass
+    }
+    /// The gas constant under its symbol, for the bodies of formulas.
+    pub(crate) fn named_r<S: Scalar>(&self) -> S {
+        S::lit(self.r()).called("R")
     }
     /// Heat capacity as a property of temperature.
     pub fn cp(&self) -> HeatCapacity<'_> {

@@ -30,7 +30,7 @@ formulas! { room "gas" group REAL;
 
     /// Heat-capacity error of the ideal-gas law for air
     ///
-    /// -T p d2B/dT2 over 1005 J/(kg K): the real gas stores this much more.
+    /// -T p B'' over 1005 J/(kg K), B'' the second derivative of B to the temperature: the real gas stores this much more.
     ///
     /// ```
     /// # use shaftwork::prelude::*;
@@ -49,7 +49,7 @@ formulas! { room "gas" group REAL;
         let scale = UNIVERSAL_GAS_CONSTANT / pressure_c / critical;
         let t = (temperature / critical).called("T_r");
         let bend = t.powf(S::lit(-3.6)) * (-0.422 * 1.6 * 2.6) + t.powf(S::lit(-6.2)) * (-0.172 * 4.2 * 5.2 * omega);
-        let bend = (bend * scale).called("d2B/dT2");
+        let bend = (bend * scale).called("B''");
         -(temperature * pressure * bend) / (1005.0 * AIR_MOLAR_MASS * 1e-3)
     }
 }

@@ -1,6 +1,6 @@
 //! Properties and end states.
 
-use super::Gas;
+use super::{Gas, UNIVERSAL_GAS_CONSTANT};
 use crate::quantity::*;
 
 formulas! { room "gas" group STATE;
@@ -34,7 +34,7 @@ formulas! { room "gas" group STATE;
     source "[by-definition], with cp - cv = R of an [ideal-gas]"
     {
         let cp = S::property(&gas.cp(), temperature).called("cp");
-        cp / (cp - gas.r())
+        cp / (cp - gas.named_r::<S>())
     }
 
     /// Specific gas constant
@@ -50,7 +50,7 @@ formulas! { room "gas" group STATE;
     /// ```
     fn gas_constant [gas: &Gas] () -> SpecificHeat = "R"
     source "[by-definition]; CODATA 2018"
-    { S::lit(gas.r()) }
+    { c(UNIVERSAL_GAS_CONSTANT) / S::lit(gas.molar_mass().si()).called("M") }
 
     /// Density of an ideal gas
     ///
@@ -68,7 +68,7 @@ formulas! { room "gas" group STATE;
         temperature: Temperature = "T" in [150.0, 6000.0], "temperature";
     ) -> Density = "rho"
     source "[ideal-gas]; within 0.2 % for air up to 5 bar at 300 K"
-    { pressure / (temperature * gas.r()) }
+    { pressure / (temperature * gas.named_r::<S>()) }
 
     /// Speed of sound
     ///
@@ -85,7 +85,8 @@ formulas! { room "gas" group STATE;
     source "[ideal-gas]; checked on [iso-2533]"
     {
         let cp = S::property(&gas.cp(), temperature).called("cp");
-        (cp / (cp - gas.r()) * temperature * gas.r()).sqrt()
+        let r = gas.named_r::<S>();
+        (cp / (cp - r) * temperature * r).sqrt()
     }
 
     /// Temperature after a lossless compression or expansion
@@ -104,7 +105,7 @@ formulas! { room "gas" group STATE;
         ratio: PressureRatio = "Pi" in [0.02, 50.0], "outlet over inlet pressure";
     ) -> Temperature = "T_2s"
     source "constant entropy of an [ideal-gas] with the polynomials of [nasa-tm-4513]"
-    { S::inverse(&gas.s(), S::property(&gas.s(), inlet) + ratio.ln() * gas.r()) }
+    { S::inverse(&gas.s(), S::property(&gas.s(), inlet) + ratio.ln() * gas.named_r::<S>()) }
 
     /// Temperature after a compression or expansion of constant polytropic efficiency
     ///
@@ -124,13 +125,14 @@ formulas! { room "gas" group STATE;
     ) -> Temperature = "T_2"
     source "[by-definition] of polytropic efficiency for cp(T)"
     {
-        let ideal = (ratio.ln() * gas.r()).called("R ln Pi");
+        let ideal = (ratio.ln() * gas.named_r::<S>()).called("R ln Pi");
         let change = S::cases(
             ratio,
             S::lit(1.0),
             case("expansion", || ideal * efficiency),
             case("compression", || ideal / efficiency),
-        );
+        )
+        .called("ds");
         S::inverse(&gas.s(), S::property(&gas.s(), inlet) + change)
     }
 
@@ -152,5 +154,5 @@ formulas! { room "gas" group STATE;
         ratio: PressureRatio = "Pi" in [1.0, 50.0], "outlet over inlet pressure";
     ) -> Efficiency = "eta_p"
     source "[by-definition] of polytropic efficiency for cp(T); checked on [nasa-hecc]"
-    { ratio.ln() * gas.r() / (S::property(&gas.s(), outlet) - S::property(&gas.s(), inlet)) }
+    { ratio.ln() * gas.named_r::<S>() / (S::property(&gas.s(), outlet) - S::property(&gas.s(), inlet)) }
 }

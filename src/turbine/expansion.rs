@@ -24,7 +24,7 @@ formulas! { room "turbine" group EXPANSION;
     source "[energy-balance] of steady flow, with the polynomials of [nasa-tm-4513]"
     {
         let ideal = S::inverse(&gas.h(), S::property(&gas.h(), inlet) - work / efficiency).called("T_4s");
-        ((S::property(&gas.s(), inlet) - S::property(&gas.s(), ideal)) / gas.r()).exp()
+        ((S::property(&gas.s(), inlet) - S::property(&gas.s(), ideal)) / gas.named_r::<S>()).exp()
     }
 
     /// Expansion ratio for a work, constant gamma (hand form)

@@ -4,7 +4,7 @@
 
 use proptest::test_runner::{Config, RngSeed};
 use shaftwork::gas::Gas;
-use shaftwork::prelude::{Fuel, Lambda};
+use shaftwork::prelude::{Component, Fuel, Lambda};
 use shaftwork::quantity::Quantity;
 use std::collections::HashMap;
 use std::path::Path;
@@ -18,6 +18,19 @@ pub fn plain<Q: Quantity>(value: f64) -> Q {
 /// Exhaust of gasoline at lambda 0.85.
 pub fn exhaust() -> Gas {
     Gas::products(&Fuel::gasoline().unwrap(), Lambda::new(0.85).unwrap()).unwrap()
+}
+
+/// The mixture that a table names: `dry_air`, or fuel and lambda as in `CH1.85_lambda_0.85`.
+pub fn mixture(name: &str) -> Option<Gas> {
+    let Some((formula, lambda)) = name.split_once("_lambda_") else {
+        return (name == "dry_air").then(Gas::dry_air);
+    };
+    let fuel = match formula {
+        "CH1.85" => Fuel::gasoline().ok()?,
+        "C2H6O" => Fuel::of(&Component::ethanol()),
+        _ => return None,
+    };
+    Gas::products(&fuel, Lambda::new(lambda.parse().ok()?).ok()?).ok()
 }
 
 /// Fails unless `got` lies within `tolerance` of `expected`; NaN never does.
