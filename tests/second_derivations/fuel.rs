@@ -49,9 +49,13 @@ impl Liquid {
     }
 }
 
-/// Litres of each liquid in a tank; one with nothing but itself is an edge.
-const TANKS: [[f64; 5]; 6] = [
+/// Litres of each liquid in a tank: each one alone, then mixed, then but a trace of one.
+const TANKS: [[f64; 5]; 10] = [
     [1.0, 0.0, 0.0, 0.0, 0.0],
+    [0.0, 1.0, 0.0, 0.0, 0.0],
+    [0.0, 0.0, 1.0, 0.0, 0.0],
+    [0.0, 0.0, 0.0, 1.0, 0.0],
+    [0.0, 0.0, 0.0, 0.0, 1.0],
     [0.0, 85.0, 15.0, 0.0, 0.0],
     [0.0, 10.0, 60.0, 10.0, 20.0],
     [15.0, 0.0, 85.0, 0.0, 0.0],

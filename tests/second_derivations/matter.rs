@@ -12,7 +12,7 @@ pub const MOLAR: f64 = 1.380_649e-23 * 6.022_140_76e23;
 pub const AIR: f64 = 28.965_46e-3;
 pub const OXYGEN: f64 = 0.209_39;
 
-/// Steps of a march along a gas path; with four times as many nothing changes by more than 1e-9.
+/// Steps of a march along a gas path: constant heat capacities come out within 1e-9 of the closed forms.
 const STEPS: usize = 60;
 
 /// Atomic weight in kg/mol, from the isotopes: masses and representative abundances by Rosman and Taylor,

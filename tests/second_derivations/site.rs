@@ -1,7 +1,7 @@
 //! The standard atmosphere by the weight of its air.
 
 use super::matter::{AIR, MOLAR};
-use super::numeric::{bisect, march};
+use super::numeric::{bisect, march, simpson};
 use super::reference::Worst;
 use shaftwork::prelude::*;
 use shaftwork::site as s;
@@ -42,6 +42,18 @@ fn standard_pressure_and_temperature_by_the_weight_of_air() {
     }
     pressures.holds("site::standard_pressure", 3e-5);
     temperatures.holds("site::standard_temperature", 1e-6);
+}
+
+// The work of climbing against gravity, g(z) dz summed up, in metres of standard gravity (definition of geopotential).
+// Tolerance 0.02 m: the two radii of the Earth are 0.009 m apart at 5 km.
+#[test]
+fn geopotential_altitude_by_the_work_of_climbing() {
+    let mut worst = Worst::new();
+    for height in [-500.0, 0.0, 1150.0, 5000.0] {
+        let climbed = simpson(|z| (EARTH / (EARTH + z)).powi(2), [0.0, height], 50);
+        worst.see(s::geopotential_altitude(m(height)).unwrap().si() - climbed, height);
+    }
+    worst.holds("site::geopotential_altitude, metres", 0.02);
 }
 
 // An altimeter set to the reading: find in the standard atmosphere the state whose pressure is the reading, by

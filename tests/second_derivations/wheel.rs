@@ -99,6 +99,9 @@ fn choke_of_a_measured_wheel_by_its_own_route() {
         worst.see(found.flow.si() / passed - 1.0, format!("{inducer} m, {pi}"));
         worst.see(found.tip_speed.si() / tip - 1.0, format!("{inducer} m, {pi}, tip"));
         worst.see(found.speed.rpm() / (60.0 * turns) - 1.0, format!("{inducer} m, {pi}, turns"));
+        worst.see(found.trim.si() / (100.0 * disc(inducer) / disc(exducer)) - 1.0, inducer);
+        let back = c::tip_speed(m(exducer), rpm(60.0 * turns)).unwrap();
+        worst.see(back.si() / tip - 1.0, exducer);
     }
     worst.holds("compressor::CompressorWheel::choke", 5e-4);
 }
