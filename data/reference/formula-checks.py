@@ -11,7 +11,7 @@ import csv
 import importlib.metadata
 import pathlib
 import sys
-from math import atan, cos, exp, hypot, log, pi, sqrt
+from math import atan, cos, exp, hypot, log, pi, radians, sqrt, tan
 
 import cantera as ct
 import CoolProp.CoolProp as cp
@@ -129,6 +129,7 @@ LIBRARY = {
         "compressor::isentropic_efficiency": lambda g, t1, t2, ratio: g.work(t1, ratio) / (g.h(t2) - g.h(t1)),
         "compressor::power": lambda g, w, t1, t2: w * (g.h(t2) - g.h(t1)),
         "compressor::tip_speed_for_ratio": lambda g, t, ratio, eta, work: sqrt(g.work(t, ratio) / eta / work),
+        "compressor::tip_mach": lambda g, u, t: u / g.at(t).sound_speed,
         "turbine::expansion_ratio": lambda g, t, w, eta: exp(
             (g.s(t) - g.s(g.t_of_h(g.h(t) - w / eta))) / g.r),
         "turbine::expansion_work": lambda g, t, ratio, eta: -eta * g.work(t, 1 / ratio),
@@ -139,6 +140,7 @@ LIBRARY = {
         "gas::speed_of_sound": lambda g, t: cp.PropsSI("A", "T", t, "P", 1e5, "Air"),
         "gas::isentropic_temperature": lambda g, t, ratio: cp.PropsSI(
             "T", "S", cp.PropsSI("S", "T", t, "P", 1e5, "Air"), "P", 1e5 * ratio, "Air"),
+        "compressor::tip_mach": lambda g, u, t: u / cp.PropsSI("A", "T", t, "P", 1e5, "Air"),
         "gas::ideal_density_error": lambda p, t: cp.PropsSI("Z", "T", t, "P", p, "Air") - 1,
         "gas::ideal_heat_capacity_error": real_heat_capacity_error,
     },
@@ -241,6 +243,72 @@ def effective_area(over, radius, width, exit_area, density):
     return 1 / hypot(1 / (2 * pi * radius * width * cos(angle)), 1 / exit_area)
 
 
+def mean_inducer_angle(tip_angle, tip, hub):
+    """Radial elements: the tangent over the radius is the same at the tip as at the mean."""
+    mean_radius = sqrt(((tip / 2) ** 2 + (hub / 2) ** 2) / 2)
+    return atan(tan(tip_angle) / (tip / 2) * mean_radius)
+
+
+def slip_factor(backsweep, full, splitters, radius_ratio):
+    z = full + 0.7 * splitters
+    sigma = 1 - exp(0.5 * log(cos(backsweep)) - 0.7 * log(z))
+    limit = 1 / exp(8.16 * cos(backsweep) / z)
+    if radius_ratio <= limit:
+        return sigma
+    return sigma - sigma * ((radius_ratio - limit) / (1 - limit)) ** 3
+
+
+def triangle(u, sigma, radial, backsweep):
+    """Tangential velocity behind the wheel."""
+    return u - (1 - sigma) * u - radial * tan(backsweep)
+
+
+def disc_friction(u, r, mean_density, density, mu, w):
+    re = density * u * r / mu
+    # Below the crossing the laminar line is the higher of the two, above it the turbulent one.
+    f = max(2.67 / sqrt(re), 0.0622 / re**0.2)
+    return f * mean_density * r**2 * u**3 / 4 / w
+
+
+def leakage(u, dp, length, clearance, z, density, w):
+    velocity = 0.816 * sqrt(2 * dp / density)
+    leaked = density * z * clearance * length * velocity
+    return leaked / w * velocity * u / 2
+
+
+def diffusion_factor(entry, leaving, work, z, diameters, k):
+    span = z * (1 - diameters) / pi + 2 * diameters
+    return 1 - leaving / entry + k * work * leaving / (entry * span)
+
+
+def wheel_friction(velocity, length, diameter, rho, mu):
+    coefficient = 0.0412 * (mu / (rho * velocity * diameter)) ** 0.1925
+    return 4 * coefficient * length / diameter * velocity**2 / 2
+
+
+def clearance_loss(clearance, width, shape, z, densities, swirl, axial):
+    root = sqrt(4 * pi / (width * z) * (shape / (1 + densities)) * (axial / swirl))
+    return 0.6 * clearance / width * swirl**2 * root
+
+
+def choking_loss(share, relative):
+    x = max(0, 11 - 10 / share)
+    return (0.05 * x + x**7) / 2 * relative**2 / 2
+
+
+def lagrange(at, points):
+    """The parabola through three points."""
+    (a, fa), (b, fb), (c, fc) = points
+    return (fa * (at - b) * (at - c) / ((a - b) * (a - c)) + fb * (at - a) * (at - c) / ((b - a) * (b - c))
+            + fc * (at - a) * (at - b) / ((c - a) * (c - b)))
+
+
+def reverse_flow_angle(width_ratio, mach):
+    chart = {0.05: (80.8, 78.6, 73.9), 0.1: (76.7, 73.3, 67.2), 0.2: (73.9, 70.6, 60)}
+    lines = [(log(b), lagrange(mach, list(zip((0, 0.8, 1.6), angles)))) for b, angles in chart.items()]
+    return radians(lagrange(log(width_ratio), lines))
+
+
 HAND = {
     "gas::gas_constant": lambda g: RU / (AIR / 1000),
     "gas::density": lambda g, p, t: p * (AIR / 1000) / (RU * t),
@@ -309,7 +377,25 @@ HAND = {
     "compressor::trim": lambda inducer, exducer: 100 * (inducer / exducer) ** 2,
     "compressor::inducer_area": lambda tip, hub: pi * ((tip / 2) ** 2 - (hub / 2) ** 2),
     "compressor::hub_diameter": lambda tip, share: share * tip,
-    "compressor::throat_area": lambda area, share: share * area,
+    "compressor::throat_from_share": lambda area, share: share * area,
+    "compressor::mean_inducer_angle": mean_inducer_angle,
+    "compressor::throat_area": lambda area, angle: 0.9 * area / sqrt(1 + tan(angle) ** 2),
+    "compressor::slip_factor": slip_factor,
+    "compressor::blade_work": lambda u, sigma, radial, angle: u * triangle(u, sigma, radial, angle),
+    "compressor::disc_friction": disc_friction,
+    "compressor::blade_pressure": lambda w, r, swirl, z, mean_radius, height, length: (
+        w * swirl * r / mean_radius / (z * height * length)),  # torque over mean radius and area
+    "compressor::leakage": leakage,
+    "compressor::incidence_loss": lambda u, axial, angle: 0.3 * (axial * (u / axial - tan(angle))) ** 2,
+    "compressor::diffusion_factor": diffusion_factor,
+    "compressor::loading_loss": lambda df, u: 0.05 * df**2 * u**2,
+    "compressor::friction_loss": wheel_friction,
+    "compressor::clearance_loss": clearance_loss,
+    "compressor::mixing_loss": lambda radial, b: (1 - b / (1 - 0.366)) ** 2 * radial**2 / 2,
+    "compressor::choking_loss": choking_loss,
+    "compressor::volute_loss": lambda radial, swirl: radial**2 / 2 + 0.2 * swirl**2 / 2,
+    "compressor::diffuser_friction": lambda rho, c, b, mu: 0.01 * exp(0.2 * log(1.8e5 * mu / (rho * c * 2 * b))),
+    "compressor::reverse_flow_angle": reverse_flow_angle,
     "compressor::inducer_blade_speed": lambda tip, hub, omega: omega * hypot(tip / 2, hub / 2) / sqrt(2),
     "compressor::shaft_speed_for_tip_speed": lambda u, d: u / (d / 2),
     "compressor::tip_speed": lambda d, omega: omega * d / 2,
