@@ -1,0 +1,27 @@
+"""First half of notebooks/run: makes what is needed, then goes on in the private Python."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import arguments
+import install
+import needs
+import places
+
+
+def main() -> None:
+    lab = arguments.parsed(sys.argv[1:]).lab
+    needs.check()
+    needs.standard_library()
+    install.all_needed(lab)
+    if places.builds().parent != places.RUN:
+        print(f"The path has a space, which the kernel cannot build in: it builds in {places.builds()}")
+    command = [str(places.PYTHON), "-B", str(places.RUNNER / "inside.py"), *sys.argv[1:]]
+    sys.stdout.flush()
+    os.execve(command[0], command, places.private(dict(os.environ)))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,20 @@
+"""A page of a notebook for readers without Rust."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from nbconvert import HTMLExporter
+from nbformat import NotebookNode
+
+import places
+
+
+def write(name: str, notebook: NotebookNode) -> Path:
+    # Nothing is loaded over the network: the notebooks use neither widgets nor typeset mathematics.
+    exporter = HTMLExporter(require_js_url="", jquery_url="", mathjax_url="", exclude_input_prompt=False)
+    text, _ = exporter.from_notebook_node(notebook, resources={"metadata": {"name": Path(name).stem}})
+    path = places.PAGES / Path(name).with_suffix(".html").name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+    return path
