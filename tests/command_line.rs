@@ -72,7 +72,7 @@ fn without_arguments_it_sizes_the_demonstration() {
 fn the_four_files_of_the_demonstration() {
     assert_eq!(names(&demo().0), ["map-b.svg", "map-c.svg", "results.json", "sizing.txt"]);
     let results: Value = serde_json::from_slice(&fs::read(demo().0.join("results.json")).unwrap()).unwrap();
-    assert_eq!(results["schema"], "shaftwork-results/1");
+    assert_eq!(results["schema"], "shaftwork-results/2");
     for map in ["map-b.svg", "map-c.svg"] {
         well_formed(&fs::read_to_string(demo().0.join(map)).unwrap());
     }

@@ -21,6 +21,7 @@ use core::cell::RefCell;
 
 /// What was asked for.
 #[derive(Clone, Copy)]
+#[cfg_attr(not(feature = "study"), allow(dead_code))] // a study asks for the other two
 pub(crate) enum Asked<'a> {
     /// A power at an engine speed, in code.
     Plain,

@@ -100,7 +100,7 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
 ///
 /// # Errors
 ///
-/// [`WriteError`], as for [`write`].
+/// [`WriteError`], as for [`write()`].
 pub fn write_worksheets(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
     let mut files = Vec::new();
     for (index, entry) in sizing.entries.iter().enumerate() {
