@@ -14,7 +14,7 @@ pub mod engine;
 pub mod fuel;
 pub mod gas;
 #[cfg(feature = "notebook")]
-mod notebook;
+pub mod notebook;
 pub mod prelude;
 pub mod problem;
 pub mod record;

@@ -11,6 +11,8 @@ pub use crate::engine::{Engine, Running, Target, air_demand};
 pub use crate::formula::FormulaError;
 pub use crate::fuel::{Component, Fuel, Gasoline};
 pub use crate::gas::Gas;
+#[cfg(feature = "notebook")]
+pub use crate::notebook::{Exercise, ExerciseError, exercise, hide_steps, show_steps};
 pub use crate::quantity::units::*;
 pub use crate::quantity::*;
 pub use crate::record::{Record, Steps};

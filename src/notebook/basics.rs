@@ -1,5 +1,6 @@
 //! How quantities, formulas on record and figures show themselves.
 
+use super::class::emit_steps;
 use super::emit;
 use super::sheet::{Sheet, escape};
 use crate::chart::Figure;
@@ -43,7 +44,8 @@ impl Derivation {
     /// Shows the record in a notebook.
     pub fn evcxr_display(&self) {
         let formula = self.formula;
-        let mut sheet = Sheet::new(format!("{}: {}", formula.name, formula.summary), &["", "", "", ""]);
+        let title = format!("{}: {}", formula.name, formula.summary);
+        let mut sheet = Sheet::new(&title, &["", "", "", ""]);
         if let Some((result, named)) = self.lines.split_last() {
             sheet.row(["relation", result.symbol, &result.relation(), ""]);
             for line in named {
@@ -57,6 +59,6 @@ impl Derivation {
             sheet.row(["result", result.symbol, formula.quantity, &value]);
             sheet.row(["source", "", formula.source, ""]);
         }
-        emit(&self.to_string(), "text/html", &sheet.html());
+        emit_steps(&title, &self.to_string(), &sheet.html());
     }
 }

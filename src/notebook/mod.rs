@@ -1,16 +1,26 @@
 //! Display in the evcxr kernel: plain text and one rich type for each result.
 //!
 //! The kernel shows the last expression of a cell through an inherent `evcxr_display`. Nothing is
-//! calculated here.
+//! calculated here, but exercises are set here, for a class.
 
 mod basics;
+mod class;
 mod estimate;
+mod exercise;
 mod record;
 mod results;
 mod sheet;
 
-/// Sends one result: each block between its markers, each marker on a line of its own.
+pub use class::{hide_steps, show_steps};
+pub use exercise::{Exercise, ExerciseError, exercise};
+
+/// Sends one result as plain text and as one rich type.
 fn emit(plain: &str, mime: &str, rich: &str) {
-    println!("EVCXR_BEGIN_CONTENT text/plain\n{plain}\nEVCXR_END_CONTENT");
-    println!("EVCXR_BEGIN_CONTENT {mime}\n{rich}\nEVCXR_END_CONTENT");
+    block("text/plain", plain);
+    block(mime, rich);
+}
+
+/// Sends one block between its markers, each marker on a line of its own.
+fn block(mime: &str, text: &str) {
+    println!("EVCXR_BEGIN_CONTENT {mime}\n{text}\nEVCXR_END_CONTENT");
 }

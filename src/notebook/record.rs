@@ -11,7 +11,7 @@ impl Steps {
         for row in &self.rows {
             sheet.row([&row.what, &row.result, &row.relation, &row.inputs.join(", "), &row.source]);
         }
-        sheet.show();
+        sheet.show_steps();
     }
 }
 
@@ -30,6 +30,6 @@ impl Record {
             let value = format!("{} {}", significant(node.value, 5), node.unit);
             sheet.row([&output.key, &node.words, value.trim_end(), &rests_on]);
         }
-        sheet.show();
+        sheet.show_steps();
     }
 }

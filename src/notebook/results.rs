@@ -228,6 +228,6 @@ impl LookUp {
             sheet.row([name, &significant(*value, 5), &significant(*weight, 4)]);
         }
         sheet.row(["sum of values times weights", &significant(self.value(), 6), ""]);
-        sheet.show();
+        sheet.show_steps();
     }
 }

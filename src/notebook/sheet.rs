@@ -60,6 +60,10 @@ impl Sheet {
     pub fn show(&self) {
         super::emit(&self.plain(), "text/html", &self.html());
     }
+    /// Shows the steps of a calculation, which a class may have hidden.
+    pub fn show_steps(&self) {
+        super::class::emit_steps(&self.title, &self.plain(), &self.html());
+    }
 }
 
 /// Text made safe inside HTML: names come from the user's files.

@@ -29,9 +29,16 @@ pub struct Proof {
     pub cells: usize,
 }
 
-/// Where the notebooks live: relative paths in them are read from here, wherever a copy lies.
+/// Where the notebooks live.
 pub fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("notebooks")
+}
+
+/// Where relative paths of a notebook are read from: its own folder, as in the kernel, but for a copy that lies
+/// elsewhere the folder of the notebooks.
+fn home_of(notebook: &Path) -> PathBuf {
+    let home = notebook.parent().filter(|parent| parent.starts_with(folder()));
+    home.map_or_else(folder, Path::to_path_buf)
 }
 
 /// Builds and runs all code cells of a notebook in order.
@@ -50,9 +57,10 @@ pub fn prove_within(notebook: &Path, limit: Duration) -> Result<Proof, Failure> 
 
 fn count_cells(notebook: &Path, limit: Duration) -> Result<usize, Failure> {
     let mut cells = ipynb::read(notebook)?;
-    let dependencies = commands::take(&mut cells, &folder())?;
+    let home = home_of(notebook);
+    let dependencies = commands::take(&mut cells, &home)?;
     let program = program::Program::new(&cells)?;
     let package = package::Package::write(notebook, &program, dependencies)?;
     let executable = package.build(&program)?;
-    run::run(&executable, package.folder(), &program, limit)
+    run::run(&executable, [&home, package.folder()], &program, limit)
 }

@@ -8,14 +8,19 @@ use std::process::{Command, ExitStatus, Stdio, id};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-/// Gives the number of cells that ran. `scratch` takes the program's report and stderr text.
-pub fn run(executable: &Path, scratch: &Path, program: &Program, limit: Duration) -> Result<usize, Failure> {
+/// Gives the number of cells that ran. The program runs in `home`; `scratch` takes its report and stderr text.
+pub fn run(
+    executable: &Path,
+    [home, scratch]: [&Path; 2],
+    program: &Program,
+    limit: Duration,
+) -> Result<usize, Failure> {
     // Two test runs may share the target folder.
     let report_path = scratch.join(format!("report-{}", id()));
     let stderr_path = scratch.join(format!("stderr-{}", id()));
     fs::write(&report_path, "")?;
     let mut child = Command::new(executable)
-        .current_dir(super::folder())
+        .current_dir(home)
         .env("NOTEBOOK_REPORT", &report_path)
         .stdin(Stdio::null())
         .stdout(Stdio::null())

@@ -1,0 +1,1 @@
+"""Student copies of notebooks, keys, and the marking of answers. Standard library only."""
