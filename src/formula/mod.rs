@@ -24,11 +24,13 @@ mod define;
 mod dual;
 mod expr;
 mod giver;
+mod mathml;
 mod scalar;
 mod tape;
 
 pub use dual::Dual;
 pub use expr::{Cases, Expr, LookUp, NEWTON_STEPS, Piece, SolvedRoot, Table, start_of};
+pub use mathml::symbol_mathml;
 pub use scalar::{Case, Constant, Context, Property, Scalar, Surface, c, case};
 pub use tape::Rec;
 

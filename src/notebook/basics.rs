@@ -1,9 +1,10 @@
 //! How quantities, formulas on record and figures show themselves.
 
 use super::emit;
-use super::sheet::{Sheet, escape};
+use super::sheet::Sheet;
 use crate::chart::Figure;
 use crate::formula::Derivation;
+use crate::markup::escape;
 use crate::quantity::*;
 
 fn show<Q: Quantity>(quantity: Q) {

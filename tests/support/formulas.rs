@@ -1,0 +1,165 @@
+//! Every formula of the registry with a point in its ranges; `tests/formula.rs` sees that none is missing.
+
+#![allow(dead_code)] // each test file uses its own part
+
+use super::reference::exhaust;
+use shaftwork::formula::{Derivation, Formula, FormulaError};
+use shaftwork::gas::Gas;
+use shaftwork::quantity::Quantity;
+
+pub type Reading<T> = fn(&[f64]) -> Result<T, FormulaError>;
+
+/// One formula with a point in the middle of its ranges and its readings on SI values.
+pub struct Case {
+    pub formula: &'static Formula,
+    pub point: Vec<f64>,
+    pub plain: Reading<f64>,
+    pub gradient: Reading<(f64, Vec<f64>)>,
+    pub record: Reading<Derivation>,
+}
+
+fn air() -> Gas {
+    Gas::dry_air()
+}
+
+/// Lists formulas with their points in SI units; a gas stands in brackets where one is needed.
+macro_rules! cases {
+    (@call $v:ident, $($function:ident)::+, [$($gas:ident)?], $($x:literal)*) => {{
+        #[allow(unused_mut, unused_variables)]
+        let mut values = $v.iter().copied();
+        $($function)::+($(&$gas(),)? $({
+            let _: f64 = $x;
+            Quantity::from_si_unchecked(values.next().unwrap())
+        }),*)
+    }};
+    ($($room:ident :: $name:ident $([$gas:ident])? ($($x:literal),*);)+) => {
+        vec![$(Case {
+            formula: &shaftwork::$room::$name::FORMULA,
+            point: vec![$($x),*],
+            plain: |v| cases!(@call v, shaftwork::$room::$name, [$($gas)?], $($x)*).map(Quantity::si),
+            gradient: |v| cases!(@call v, shaftwork::$room::$name::gradient, [$($gas)?], $($x)*)
+                .map(|(value, slopes)| (value, slopes.to_vec())),
+            record: |v| cases!(@call v, shaftwork::$room::$name::record, [$($gas)?], $($x)*),
+        }),+]
+    };
+}
+
+pub fn cases() -> Vec<Case> {
+    cases! {
+        gas::heat_capacity[air](640.0);
+        gas::heat_capacity_ratio[exhaust](1150.0);
+        gas::gas_constant[air]();
+        gas::density[air](150e3, 320.0);
+        gas::speed_of_sound[air](300.0);
+        gas::isentropic_temperature[air](310.0, 2.3);
+        gas::rich_carbon_dioxide(1.0022, 1.85, 2.49, 3.5);
+        gas::water_gas_constant(1500.0);
+        gas::polytropic_temperature[air](310.0, 2.3, 0.8);
+        gas::polytropic_efficiency[air](310.0, 415.0, 2.3);
+        gas::static_temperature[air](310.0, 120.0);
+        gas::total_temperature[air](310.0, 120.0);
+        gas::static_temperature_at_mach[exhaust](1150.0, 0.6);
+        gas::static_pressure[air](2e5, 310.0, 290.0);
+        gas::total_pressure[air](1.6e5, 290.0, 310.0);
+        gas::saturation_pressure(303.0);
+        gas::vapour_fraction(0.6, 303.0, 95e3);
+        gas::humidity_ratio(0.02);
+        gas::vapour_fraction_from_ratio(0.0125);
+        gas::oxygen_lost(0.02);
+        gas::viscosity(420.0);
+        gas::ideal_density_error(3e5, 320.0);
+        gas::ideal_heat_capacity_error(3e5, 320.0);
+        fuel::stoichiometric_air_fuel_ratio(0.7, 0.13, 0.17);
+        fuel::blend_density(0.71, 793.0, 745.0);
+        fuel::blend_mass_fraction(0.71, 793.0, 745.0);
+        fuel::blend_air_fuel_ratio(0.71, 793.0, 745.0, 9.0, 14.57);
+        fuel::blend_heating_value(0.71, 793.0, 745.0, 26.8e6, 43e6);
+        fuel::blend_volume_fraction(0.72, 793.0, 745.0);
+        fuel::density_at_temperature(745.0, 1.05e-3, 303.0);
+        fuel::blend_mole_fraction(0.72, 0.046, 0.1);
+        fuel::blend_molar_mass(0.72, 0.046, 0.1);
+        fuel::blend_octane(0.85, 108.0, 95.0);
+        fuel::charge_cooling(7.5e5, 0.4, 0.85, 10.5, 1006.0, 2300.0);
+        fuel::volume_for_energy(31e6, 780.0, 43e6, 745.0);
+        site::geopotential_altitude(1150.0);
+        site::standard_temperature(1150.0);
+        site::standard_pressure(1150.0);
+        site::station_pressure(101_900.0, 1150.0);
+        site::density_altitude(1.05);
+        site::correction_j1349(97e3, 303.0);
+        site::correction_iso1585(97e3, 303.0);
+        engine::swept_volume(0.084, 0.086);
+        engine::mean_piston_speed(0.084, 700.0);
+        engine::air_flow[air](2e5, 318.15, 0.95, 1.86e-3, 700.0);
+        engine::manifold_pressure[air](0.25, 318.15, 0.95, 1.86e-3, 700.0);
+        engine::indicated_efficiency(9.2, 0.68, 0.85);
+        engine::mean_effective_pressure(245e3, 1.86e-3, 700.0);
+        engine::friction_pressure(18.7, 23e5, 0.084);
+        engine::crank_power(208e3, 0.85);
+        engine::air_for_power(280e3, 0.3, 43e6, 0.85, 14.57);
+        engine::fuel_for_air(0.25, 0.85, 14.57);
+        engine::moist_air_flow(0.25, 0.012);
+        charge::required_pressure_ratio(2.2e5, 8e3, 88.2e3, 4e3);
+        charge::loss_at_flow(8e3, 0.2, 0.25);
+        charge::cooled_temperature(390.0, 298.0, 0.7);
+        charge::cooler_density_ratio(2e5, 8e3, 390.0, 325.0);
+        compressor::corrected_mass_flow(0.2, 297.0, 85e3, 288.15, 101_325.0);
+        compressor::mass_flow_from_corrected(0.24, 297.0, 85e3, 298.15, 1e5);
+        compressor::corrected_speed(12e3, 297.0, 288.15);
+        compressor::shaft_speed_from_corrected(12e3, 297.0, 288.15);
+        compressor::outlet_temperature[air](300.0, 2.6, 0.74);
+        compressor::outlet_temperature_constant_gamma(300.0, 2.6, 0.74, 1.4);
+        compressor::isentropic_efficiency[air](300.0, 430.0, 2.6);
+        compressor::density_ratio(2.6, 300.0, 430.0);
+        compressor::power[air](0.25, 300.0, 430.0);
+        compressor::trim(0.0464, 0.061);
+        compressor::inducer_area(0.0464, 0.014);
+        compressor::tip_speed(0.061, 14e3);
+        compressor::tip_speed_for_ratio[air](300.0, 2.6, 0.74, 0.7);
+        compressor::inducer_choke_flow(9e-4, 300.0, 88e3, 240.0, 1.4, 287.05);
+        turbine::expansion_ratio[exhaust](1173.0, 1.8e5, 0.66);
+        turbine::expansion_ratio_constant_gamma(1173.0, 1.8e5, 0.66, 1250.0, 1.31);
+        turbine::expansion_work[exhaust](1173.0, 2.4, 0.66);
+        turbine::outlet_temperature_constant_gamma(1173.0, 2.4, 0.66, 1.31);
+        turbine::effective_area(0.0178, 0.03, 0.01, 8.5e-4, 0.78);
+        turbine::nozzle_flow(5e-4, 2e5, 1173.0, 1.7, 1.31, 292.0);
+        supply::injector_flow(1.1e-5, 688.0, 3e5, 3.5e5, 780.0);
+        supply::injector_duty(0.028, 0.034);
+        compressor::surge_margin(0.2, 2.2, 0.25, 2.0);
+        compressor::choke_margin(0.3, 0.25);
+        compressor::hub_diameter(0.046, 0.3);
+        compressor::throat_area(1.5e-3, 0.57);
+        compressor::inducer_blade_speed(0.046, 0.014, 12_500.0);
+        compressor::shaft_speed_for_tip_speed(400.0, 0.061);
+        engine::displacement(4.0, 4.65e-4);
+        engine::torque(245e3, 650.0);
+        engine::pumping_pressure(3.2e5, 2.5e5);
+        engine::indicated_power(245e3, 2.4e6, 1.5e5, 6e4);
+        engine::specific_consumption(0.02, 245e3);
+        engine::exhaust_flow(0.25, 0.028);
+        charge::inlet_pressure(88e3, 3e3);
+        charge::inlet_temperature(297.0, 4.0);
+        charge::compression_asked(2.6);
+        charge::boost(2.3e5, 88e3);
+        turbine::outlet_pressure(88e3, 9e3);
+        turbine::inlet_pressure(97e3, 2.5);
+        turbine::power(0.2, 1.5e5);
+        turbine::work_asked(3e4, 0.25);
+        turbine::wastegate_share(0.2, 0.25);
+        turbine::wheel_radius(0.06);
+        turbine::wheel_width(0.06, 0.15);
+        turbine::wheel_exit(0.03, 0.3);
+        supply::all_injectors(4.0, 8e-3);
+        fuel::carbon_fraction(2.0, 6.0, 1.0);
+        fuel::hydrogen_fraction(2.0, 6.0, 1.0);
+        fuel::oxygen_fraction(2.0, 6.0, 1.0);
+        fuel::blend_element(0.6, 0.52, 0.86);
+        shaft::torque_margin(390.0, 300.0);
+        shaft::boost_margin(1.15e5, 88e3, 1.6e5);
+        shaft::speed_margin(14_000.0, 12_500.0);
+        shaft::duty_margin(0.85, 0.7);
+        shaft::expansion_margin(3.0, 2.5);
+        shaft::inducer_choke_margin(0.3, 0.25);
+        shaft::middle_speed(650.0, 750.0);
+    }
+}
