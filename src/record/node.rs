@@ -92,6 +92,8 @@ pub enum Origin {
     },
     /// A default of the library.
     Default {
+        /// The key of a study that would replace it.
+        key: &'static str,
         /// Its band.
         band: String,
         /// Evidence grade.
@@ -134,7 +136,7 @@ impl Origin {
                 let grade = grade.map_or(String::new(), |grade| format!(", {grade}"));
                 format!("{key}, line {line}: {source}{grade}")
             }
-            Self::Default { band, grade } => format!("default, band {band}, {grade}"),
+            Self::Default { band, grade, .. } => format!("default, band {band}, {grade}"),
             Self::Library { source, grade } => format!("library table: {source}, {grade}"),
             Self::File { file, provenance } => format!("{file}: {provenance}"),
             Self::Code => "set in code".into(),

@@ -32,9 +32,12 @@ impl Sizing {
         let case = self.study.case(entry);
         let target = crate::engine::Target::crank(power, speed);
         let point = operating_point(case.installation, case.candidate, case.turbine, case.plan, target)?;
-        let title = format!("{}, the most power, {:.0} rpm", self.study.label(entry), speed.rpm());
+        let read_as = most
+            .reading
+            .map_or(String::new(), |reading| format!(" with the inducer at {:.1} mm", reading.mm()));
+        let title = format!("{}, the most power{read_as}, {:.0} rpm", self.study.label(entry), speed.rpm());
         let limit = stop.map(|stop| stop.limit);
-        let asked = Asked::Most(&self.study.target, limit);
+        let asked = Asked::Most(&self.study.target, limit, reading);
         Ok(Some(self.study.record(title, entry, asked, &point)?))
     }
 
@@ -111,8 +114,8 @@ impl Study {
             _ => Some(key.to_string()),
         };
         let default = default_key.and_then(|key| self.assumptions.iter().find(|a| a.key == key));
-        if let Some(Assumption { band, grade, .. }) = default {
-            return Origin::Default { band: band.clone(), grade: grade.words() };
+        if let Some(Assumption { key, band, grade, .. }) = default {
+            return Origin::Default { key, band: band.clone(), grade: grade.words() };
         }
         if table == "component" {
             let fact = facts().iter().find(|fact| fact.component == of && fact.property == name);
