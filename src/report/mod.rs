@@ -2,6 +2,7 @@
 
 #[cfg(feature = "cli")]
 mod json;
+mod pick;
 mod text;
 #[cfg(feature = "cli")]
 mod write;
