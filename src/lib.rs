@@ -13,6 +13,7 @@ mod constants;
 pub mod engine;
 pub mod fuel;
 pub mod gas;
+mod markup;
 #[cfg(feature = "notebook")]
 pub mod notebook;
 pub mod prelude;

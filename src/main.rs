@@ -32,7 +32,7 @@ fn command() -> Command {
     let out = Arg::new("out")
         .long("out")
         .value_name("DIR")
-        .help("Folder for sizing.txt, results.json and a figure for each map")
+        .help("Folder for report.html, sizing.txt, results.json and a figure for each map")
         .value_parser(value_parser!(PathBuf));
     let complete = Arg::new("complete")
         .long("complete")

@@ -1,6 +1,10 @@
 //! The command: what it prints, what it writes, and what it leaves alone.
 #![cfg(feature = "cli")]
 
+#[path = "support/markup.rs"]
+mod markup;
+
+use markup::parse;
 use serde_json::Value;
 use shaftwork::report;
 use shaftwork::study::Study;
@@ -65,38 +69,19 @@ fn without_arguments_it_sizes_the_demonstration() {
     let (folder, printed) = demo();
     assert!(printed.starts_with(&expected));
     assert_eq!(fs::read_to_string(folder.join("sizing.txt")).unwrap(), expected);
-    assert_eq!(printed[expected.len()..].matches("written: ").count(), 4);
+    assert_eq!(printed[expected.len()..].matches("written: ").count(), 5);
 }
 
 #[test]
-fn the_four_files_of_the_demonstration() {
-    assert_eq!(names(&demo().0), ["map-b.svg", "map-c.svg", "results.json", "sizing.txt"]);
+fn the_five_files_of_the_demonstration() {
+    assert_eq!(names(&demo().0), ["map-b.svg", "map-c.svg", "report.html", "results.json", "sizing.txt"]);
     let results: Value = serde_json::from_slice(&fs::read(demo().0.join("results.json")).unwrap()).unwrap();
     assert_eq!(results["schema"], "shaftwork-results/2");
     for map in ["map-b.svg", "map-c.svg"] {
-        well_formed(&fs::read_to_string(demo().0.join(map)).unwrap());
+        assert_eq!(parse(&fs::read_to_string(demo().0.join(map)).unwrap()).name, "svg");
     }
-}
-
-/// Every tag is closed in its turn, and no raw bracket stands between them.
-fn well_formed(svg: &str) {
-    let mut open = Vec::new();
-    let mut rest = svg;
-    while let Some(start) = rest.find('<') {
-        assert!(!rest[..start].contains('>'), "a bracket in {:?}", &rest[..start]);
-        let end = start + rest[start..].find('>').unwrap_or_else(|| panic!("no end of {:?}", &rest[start..]));
-        let tag = &rest[start + 1..end];
-        let name = tag.trim_start_matches('/').split_whitespace().next().unwrap();
-        match tag {
-            _ if tag.starts_with("!--") => assert!(tag.ends_with("--")),
-            _ if tag.starts_with('/') => assert_eq!(open.pop(), Some(name)),
-            _ if tag.ends_with('/') => {}
-            _ => open.push(name),
-        }
-        assert_eq!(tag.matches('"').count() % 2, 0, "{tag}");
-        rest = &rest[end + 1..];
-    }
-    assert!(open.is_empty() && svg.contains("<svg ") && !svg.contains(['\u{0}', '\u{1b}']), "{open:?}");
+    let page = fs::read_to_string(demo().0.join("report.html")).unwrap();
+    assert_eq!(page, report::html(&Study::demo().unwrap().size().unwrap()));
 }
 
 #[test]
@@ -104,13 +89,13 @@ fn foreign_files_stay_as_they_are() {
     let folder = folder("foreign");
     fs::write(folder.join("notes.txt"), "mine").unwrap();
     assert!(size_into(&folder).status.success());
-    assert_eq!(names(&folder), ["map-c.svg", "notes.txt", "results.json", "sizing.txt"]);
+    assert_eq!(names(&folder), ["map-c.svg", "notes.txt", "report.html", "results.json", "sizing.txt"]);
     assert_eq!(fs::read(folder.join("notes.txt")).unwrap(), b"mine");
     // Its own files are replaced.
     let first = contents(&folder);
     assert!(size_into(&folder).status.success());
     assert_eq!(contents(&folder), first);
-    for name in ["results.json", "sizing.txt", "map-c.svg"] {
+    for name in ["report.html", "results.json", "sizing.txt", "map-c.svg"] {
         fs::write(folder.join(name), "{\"mine\": true}").unwrap();
         refuses(&folder, &format!("{name} exists and was not written by shaftwork; name another folder"));
         fs::remove_file(folder.join(name)).unwrap();
@@ -118,6 +103,20 @@ fn foreign_files_stay_as_they_are() {
         refuses(&folder, "exists and was not written by shaftwork");
         fs::remove_dir(folder.join(name)).unwrap();
     }
+}
+
+/// Who has an old file open, or linked, keeps it whole: a new one takes its name and is not written over it.
+#[test]
+fn a_file_is_replaced_and_not_written_over() {
+    let folder = folder("replaced");
+    let name = folder.join("report.html");
+    let old = "<!DOCTYPE html>\n<!-- shaftwork -->\nof another day";
+    fs::write(&name, old).unwrap();
+    fs::hard_link(&name, folder.join("kept")).unwrap();
+    assert!(size_into(&folder).status.success());
+    assert_eq!(fs::read_to_string(folder.join("kept")).unwrap(), old);
+    assert!(fs::read_to_string(&name).unwrap().ends_with("</html>\n"));
+    assert_eq!(names(&folder), ["kept", "map-c.svg", "report.html", "results.json", "sizing.txt"]);
 }
 
 /// The command fails with these words and changes nothing in the folder.
@@ -135,6 +134,10 @@ fn a_foreign_file_that_mentions_the_program() {
     let folder = folder("mentions");
     fs::write(folder.join("sizing.txt"), "My notes on what shaftwork says.\n").unwrap();
     refuses(&folder, "exists and was not written by shaftwork");
+    fs::remove_file(folder.join("sizing.txt")).unwrap();
+    let page = "<!DOCTYPE html>\n<title>What shaftwork said</title><!-- shaftwork -->\n";
+    fs::write(folder.join("report.html"), page).unwrap();
+    refuses(&folder, "report.html exists and was not written by shaftwork");
 }
 
 #[test]
@@ -198,7 +201,7 @@ fn any_name_gives_a_file_of_its_own() {
         assert!(!stem.is_empty() && stem.chars().all(safe), "{figure}");
         let svg = fs::read_to_string(out.join(figure)).unwrap();
         assert!(!svg.contains("<script"), "{figure}");
-        well_formed(&svg);
+        assert_eq!(parse(&svg).name, "svg");
     }
     let script = figures.iter().find(|name| name.contains("script")).unwrap();
     assert!(fs::read_to_string(out.join(script)).unwrap().contains("&lt;script&gt;alert(1)&lt;/script&gt;"));
@@ -244,5 +247,5 @@ fn a_reader_that_has_gone_is_no_panic() {
 fn a_reader_that_has_gone_does_not_cost_the_files() {
     let folder = folder("unread");
     assert!(unread(Some(&folder)).status.success());
-    assert_eq!(names(&folder), ["map-c.svg", "results.json", "sizing.txt"]);
+    assert_eq!(names(&folder), ["map-c.svg", "report.html", "results.json", "sizing.txt"]);
 }

@@ -5,6 +5,7 @@ mod reference;
 
 use reference::Worst;
 use shaftwork::record::{Kind, Origin, Record};
+use shaftwork::shaft::Limit;
 use shaftwork::study::{Sizing, Study};
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
@@ -205,4 +206,34 @@ fn the_numbers_that_move_are_those_that_depend() {
         }
         assert!(compared > 300 && moved_at_all > 10, "{key}: {moved_at_all} of {compared}");
     }
+}
+
+/// Each reading of an inducer has its own distance to choke: the most power closes on that of its own.
+#[test]
+fn the_most_power_closes_on_the_limit_that_stops_it() {
+    let mut files = sized().study.files.clone();
+    let wide = files[0].text.replace("value = \"390 N m\"", "value = \"480 N m\"");
+    let wide = wide.replace("[exhaust]\n", "[exhaust]\nmost_expansion = 4.5\n");
+    assert_ne!(wide, files[0].text);
+    files[0].text = wide;
+    let sizing = Study::from_texts(&files).unwrap().size().unwrap();
+    let (mut seen, mut second) = (0, 0);
+    for (entry, of) in sizing.entries.iter().enumerate() {
+        for (reading, most) in of.judgement.most.iter().enumerate() {
+            let Some(record) = sizing.record_of_most(entry, reading).unwrap() else { continue };
+            let Some(stop) = &most.stop else { continue };
+            let Kind::Solved(gap) = &record.nodes()[record.output("power").unwrap()].kind else {
+                panic!("{}: the power is not solved for", record.title)
+            };
+            assert!(gap.words.contains(stop.limit.words()), "{}", gap.words);
+            // The search ends within 1e-6 of the target's power; at an edge of a map the last point that is
+            // found may lie a little further inside.
+            if gap.sides.0.is_some() {
+                assert!(gap.residual.abs() < 1e-3, "{}: {:e}", record.title, gap.residual);
+                seen += 1;
+                second += usize::from(reading == 1 && stop.limit == Limit::InducerChoke);
+            }
+        }
+    }
+    assert!(seen > 5 && second > 0, "{seen}, {second}");
 }

@@ -3,6 +3,10 @@
 //! Both are independent of this library: they evaluate what was written, with their own arithmetic. Where one of
 //! them is not installed the check says so and is left out, unless `SHAFTWORK_CHECK_EXPORTS` is set.
 
+#[path = "support/program.rs"]
+mod program;
+
+use program::program;
 use shaftwork::record::{Kind, Record};
 use shaftwork::study::Study;
 use std::path::{Path, PathBuf};
@@ -27,19 +31,6 @@ fn folder(name: &str) -> PathBuf {
     let _ = std::fs::remove_dir_all(&folder);
     std::fs::create_dir_all(&folder).unwrap();
     folder
-}
-
-/// The first of these programs that is there.
-fn program(names: &[&str]) -> Option<String> {
-    let there =
-        |name: &&&str| Command::new(name).arg("--version").output().is_ok_and(|out| out.status.success());
-    let found = names.iter().find(there).map(ToString::to_string);
-    let asked = std::env::var_os("SHAFTWORK_CHECK_EXPORTS").is_some();
-    assert!(found.is_some() || !asked, "none of {names:?} is installed");
-    if found.is_none() {
-        println!("not checked: none of {names:?} is installed");
-    }
-    found
 }
 
 /// How many numbers of a record are computed: its steps.

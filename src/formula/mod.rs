@@ -25,12 +25,14 @@ mod dual;
 mod expr;
 mod giver;
 mod latex;
+mod mathml;
 mod scalar;
 mod symbol;
 mod tape;
 
 pub use dual::Dual;
 pub use expr::{Cases, Expr, LookUp, NEWTON_STEPS, Piece, SolvedRoot, Table, start_of};
+pub use mathml::symbol_mathml;
 pub use scalar::{Case, Constant, Context, Property, Scalar, Surface, c, case};
 pub use tape::Rec;
 

@@ -2,9 +2,10 @@
 
 use super::class::emit_steps;
 use super::emit;
-use super::sheet::{Sheet, escape};
+use super::sheet::Sheet;
 use crate::chart::Figure;
 use crate::formula::Derivation;
+use crate::markup::escape;
 use crate::quantity::*;
 
 fn show<Q: Quantity>(quantity: Q) {

@@ -56,7 +56,7 @@ fn folded(hidden: bool, title: &str, plain: &str, html: &str) -> (String, String
     if !hidden {
         return (plain.into(), html.into());
     }
-    let title_html = super::sheet::escape(title);
+    let title_html = crate::markup::escape(title);
     (
         format!("{title}: the steps are hidden; run show_steps()? and this cell again to see them"),
         format!("<details><summary>{title_html}: the steps, when you want them</summary>{html}</details>"),

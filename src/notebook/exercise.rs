@@ -1,6 +1,6 @@
 //! Exercises with their worked answers, and the key by which answers are marked without a compiler.
 
-use super::sheet::escape;
+use crate::markup::escape;
 use crate::quantity::*;
 use core::any::TypeId;
 

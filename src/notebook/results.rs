@@ -1,11 +1,12 @@
 //! How results show themselves.
 
-use super::sheet::{Sheet, escape};
+use super::sheet::Sheet;
 use crate::chart::bare_map_figure;
 use crate::compressor::{ChokeBands, CompressorMap, MapPoint};
 use crate::engine::{AirDemand, Engine};
 use crate::formula::{FormulaError, LookUp};
 use crate::fuel::Fuel;
+use crate::markup::escape;
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{
     AreaBand, BoostDemand, Judgement, OperatingPoint, Row, Verdict, answer, boost_rows, demand_rows,

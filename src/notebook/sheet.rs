@@ -1,5 +1,7 @@
 //! A table as plain text and as HTML.
 
+use crate::markup::escape;
+
 /// A titled table; the last column is set flush right where it holds numbers.
 pub(super) struct Sheet {
     title: String,
@@ -64,22 +66,6 @@ impl Sheet {
     pub fn show_steps(&self) {
         super::class::emit_steps(&self.title, &self.plain(), &self.html());
     }
-}
-
-/// Text made safe inside HTML: names come from the user's files.
-pub(super) fn escape(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            _ => out.push(c),
-        }
-    }
-    out
 }
 
 #[cfg(test)]

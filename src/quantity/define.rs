@@ -91,8 +91,13 @@ macro_rules! quantities {
             )?
         )+
 
-        /// Every quantity with its units, so that a wrong unit can be told from an unknown one.
-        pub(super) static KINDS: &[(&str, &[Unit])] = &[$(($words, $name::UNITS)),+];
+        /// Every quantity, so that a wrong unit can be told from an unknown one and a value printed by the name
+        /// of what it is.
+        pub(super) static KINDS: &[Kind] = &[$(Kind {
+            words: $words,
+            units: $name::UNITS,
+            both: |value| $name::from_si_unchecked(value).both(),
+        }),+];
 
         /// Short constructors for notebooks: `mm(84.0)`, `kw(245.0)`, `deg_c(24.0)`.
         ///

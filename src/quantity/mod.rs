@@ -66,6 +66,24 @@ impl Unit {
     }
 }
 
+/// What is known of a quantity without its type.
+struct Kind {
+    words: &'static str,
+    units: &'static [Unit],
+    both: fn(f64) -> String,
+}
+
+/// Prints an SI value as [`Quantity::both`] does, by the name of its quantity; `None` for a name that none has.
+///
+/// ```
+/// use shaftwork::quantity::both_by_name;
+/// assert_eq!(both_by_name("a power", 245e3).unwrap(), "245.0 kW (329 hp)");
+/// assert_eq!(both_by_name("a wish", 1.0), None);
+/// ```
+pub fn both_by_name(quantity: &str, value: f64) -> Option<String> {
+    kinds::KINDS.iter().find(|kind| kind.words == quantity).map(|kind| (kind.both)(value))
+}
+
 /// What all quantities share.
 pub trait Quantity: Copy + PartialOrd + 'static {
     /// The quantity in words, as messages name it.

@@ -191,7 +191,7 @@ pub(super) fn unit_of<Q: Quantity>(text: &str) -> Result<Unit, QuantityError> {
         unit: shorten(text),
         quantity: Q::NAME,
         known: known(Q::UNITS),
-        measures: KINDS.iter().find(|(_, units)| find(units, text).is_some()).map(|(name, _)| *name),
+        measures: KINDS.iter().find(|kind| find(kind.units, text).is_some()).map(|kind| kind.words),
     })
 }
 

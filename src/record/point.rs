@@ -27,8 +27,8 @@ pub(crate) enum Asked<'a> {
     Plain,
     /// The target of a study.
     Target(&'a PowerBand),
-    /// The most power, found where a limit is met.
-    Most(&'a PowerBand, Option<Limit>),
+    /// The most power, found where a limit is met, with the inducer read so: by its index.
+    Most(&'a PowerBand, Option<Limit>, usize),
 }
 
 /// A number handed in: key, what it belongs to, value, quantity, unit.
@@ -146,7 +146,7 @@ fn power(asked: Asked<'_>, point: &OperatingPoint, g: &Noting) -> Result<Rec, Fo
 
 fn speed(asked: Asked<'_>, point: &OperatingPoint, g: &Noting) -> Result<Rec, FormulaError> {
     let speed = point.demand.speed;
-    let (Asked::Target(band) | Asked::Most(band, _)) = asked else {
+    let (Asked::Target(band) | Asked::Most(band, ..)) = asked else {
         return Ok(g.give("target.speed", "", speed));
     };
     let [from, to] = band.ends();
@@ -186,12 +186,12 @@ fn follow(
     let air_side = (&demand, &path);
     let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
     let distances = setting.distances(case, g, air_side, &outcome, ratio)?;
-    margins.extend(distances.torque.map(|margin| (Limit::Torque, margin)));
-    margins.extend(distances.boost.map(|margin| (Limit::Boost, margin)));
+    margins.extend(distances.torque.map(|margin| (Limit::Torque, 0, margin)));
+    margins.extend(distances.boost.map(|margin| (Limit::Boost, 0, margin)));
     margins.extend([
-        (Limit::Injectors, distances.duty),
-        (Limit::ExpansionRatio, distances.expansion),
-        (Limit::TurbineTooLarge, turbine.wastegate),
+        (Limit::Injectors, 0, distances.duty),
+        (Limit::ExpansionRatio, 0, distances.expansion),
+        (Limit::TurbineTooLarge, 0, turbine.wastegate),
     ]);
     for (key, number) in [
         ("power", power),
@@ -226,8 +226,9 @@ fn follow(
     if let Some(least) = turbine.least {
         g.show("least_expansion", least);
     }
-    for (limit, margin) in &margins {
-        g.show(format!("margin to {}", limit.words()), *margin);
+    for (limit, reading, margin) in &margins {
+        let which = if *reading == 0 { String::new() } else { format!(" {}", reading + 1) };
+        g.show(format!("margin to {}{which}", limit.words()), *margin);
     }
     let gap = |key, words: &str, left: Rec, right: Rec, size: f64| Closing {
         key,
@@ -258,15 +259,17 @@ fn follow(
             load.compressor_power.value().max(1.0),
         ),
     ];
-    if let Asked::Most(_, limit) = asked {
-        let margin = margins.iter().find(|(of, _)| Some(*of) == limit);
+    if let Asked::Most(_, limit, reading) = asked {
+        // Only the choke of a measured inducer has a distance for each reading.
+        let of_reading = |of: Limit, at: usize| of != Limit::InducerChoke || at == reading;
+        let margin = margins.iter().find(|(of, at, _)| Some(*of) == limit && of_reading(*of, *at));
         closings.push(Closing {
             key: "solved.power",
             words: limit.map_or("the greatest power searched".into(), |limit| {
                 format!("the greatest power with no limit exceeded; first met: {}", limit.words())
             }),
-            sides: (margin.and_then(|(_, margin)| entry_of(*margin)), None),
-            residual: margin.map_or(f64::NAN, |(_, margin)| margin.value()),
+            sides: (margin.and_then(|(.., margin)| entry_of(*margin)), None),
+            residual: margin.map_or(f64::NAN, |(.., margin)| margin.value()),
         });
     }
     Ok(closings)
@@ -290,7 +293,8 @@ fn corrected(
     corrected_mass_flow::step(flow, temperature, pressure, t, p)
 }
 
-type Margins = Vec<(Limit, Rec)>;
+/// Limit, index of the inducer's reading, distance.
+type Margins = Vec<(Limit, usize, Rec)>;
 
 /// What is known of the compressor at the point: its efficiency and the distances to its limits.
 fn compressor(
@@ -317,11 +321,11 @@ fn compressor(
             let top = g.give("map.highest_speed", map.title(), map.highest_speed());
             let top = shaft_speed_from_corrected::step(top, inlet_temperature, t)?;
             let [surge_flow, surge_ratio] = [at(Reading::SurgeFlow), at(Reading::SurgeRatio)];
-            margins.push((Limit::Surge, surge_margin::step(surge_flow, surge_ratio, corrected, ratio)?));
-            margins.push((Limit::Choke, choke_margin::step(at(Reading::ChokeFlow), corrected)?));
-            margins.push((Limit::TopSpeedLine, speed_margin::step(top, shaft_speed)?));
+            margins.push((Limit::Surge, 0, surge_margin::step(surge_flow, surge_ratio, corrected, ratio)?));
+            margins.push((Limit::Choke, 0, choke_margin::step(at(Reading::ChokeFlow), corrected)?));
+            margins.push((Limit::TopSpeedLine, 0, speed_margin::step(top, shaft_speed)?));
             if let Some(limit) = stated() {
-                margins.push((Limit::ShaftSpeed, speed_margin::step(limit, shaft_speed)?));
+                margins.push((Limit::ShaftSpeed, 0, speed_margin::step(limit, shaft_speed)?));
             }
             at(Reading::Efficiency)
         }
@@ -337,14 +341,9 @@ fn compressor(
                 g.show(key("choke_flow"), choke.flow);
                 g.show(key("trim"), choke.trim);
                 if let Some(limit) = stated().filter(|_| index == 0) {
-                    margins.push((Limit::ShaftSpeed, speed_margin::step(limit, choke.speed)?));
+                    margins.push((Limit::ShaftSpeed, 0, speed_margin::step(limit, choke.speed)?));
                 }
-                let margin = inducer_choke_margin::step(choke.flow, flow)?;
-                if index == 0 {
-                    margins.push((Limit::InducerChoke, margin));
-                } else {
-                    g.show(format!("margin to {} {}", Limit::InducerChoke.words(), index + 1), margin);
-                }
+                margins.push((Limit::InducerChoke, index, inducer_choke_margin::step(choke.flow, flow)?));
             }
             efficiency
         }
@@ -362,6 +361,8 @@ fn assemble(
     origin: &dyn Fn(&str, &str) -> Origin,
 ) -> Record {
     let taken = noting.taken.into_inner();
+    // What a wheel without a map is judged with.
+    let dry_air = Gas::dry_air();
     let nodes = entries.into_iter().enumerate().map(|(own, entry)| {
         let mut from: Vec<usize> = entry.from.iter().copied().flatten().chain(entry.with).collect();
         from.sort_unstable();
@@ -409,9 +410,8 @@ fn assemble(
                 }
             }
             What::Context(name) => {
-                let gas = [&gases.air, &gases.exhaust].into_iter().find(|gas| gas.name() == name);
-                let dry = Gas::dry_air();
-                let gas = gas.or((dry.name() == name).then_some(&dry));
+                let known = [&gases.air, &gases.exhaust, &dry_air];
+                let gas = known.into_iter().find(|gas| gas.name() == name);
                 let (symbol, quantity, kind) = match gas {
                     Some(gas) => ("gas", "a gas", Kind::Gas(gas.composition())),
                     None => ("map", "a compressor map", Kind::Map(origin("map.table", &name))),

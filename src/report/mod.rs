@@ -7,7 +7,10 @@ mod diff;
 #[cfg(feature = "cli")]
 mod flat;
 #[cfg(feature = "cli")]
+mod html;
+#[cfg(feature = "cli")]
 mod json;
+mod pick;
 #[cfg(feature = "cli")]
 mod recheck;
 #[cfg(feature = "cli")]
@@ -18,6 +21,8 @@ mod write;
 
 #[cfg(feature = "cli")]
 pub use diff::{Diff, Moved, diff};
+#[cfg(feature = "cli")]
+pub use html::html;
 #[cfg(feature = "cli")]
 pub use json::json;
 #[cfg(feature = "cli")]

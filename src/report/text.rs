@@ -1,9 +1,8 @@
 //! The sizing as plain text, the verdict first.
 
+use super::pick::{Distance, band, hardest, label, least_margins, percent};
 use crate::quantity::{Quantity, significant};
-use crate::shaft::{
-    AreaBand, Limit, NOT_JUDGED, OperatingPoint, Verdict, answer, doubt_words, most_words, stop_words,
-};
+use crate::shaft::{NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
 use crate::study::{Entry, Sizing};
 use core::fmt::Write;
 
@@ -18,6 +17,15 @@ pub fn text(sizing: &Sizing) -> String {
         .and_then(|()| assumptions(&mut out, sizing));
     out
 }
+
+/// What the bands of a verdict hold.
+pub(super) const BANDS: [&str; 2] = [
+    "In brackets, and behind yes, open and no: turbine area and choke flow one standard deviation down and up;",
+    "all else stands as given or assumed.",
+];
+/// What a candidate without a map leaves unsaid.
+pub(super) const NO_MAP: &str =
+    "A candidate without a map is not judged for surge, nor for the efficiency it really has.";
 
 fn head(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     let study = &sizing.study;
@@ -34,12 +42,6 @@ fn head(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         site.pressure().both(),
         site.temperature()
     )
-}
-
-fn label(sizing: &Sizing, entry: &Entry) -> [String; 2] {
-    let candidate = &sizing.study.candidates[entry.candidate];
-    let housing = &candidate.housings()[entry.housing].name;
-    [format!("{}, {housing}", candidate.name()), sizing.study.fuels[entry.fuel].fuel.name().to_string()]
 }
 
 fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
@@ -69,15 +71,9 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         }
     }
     columns(out, &lines)?;
-    writeln!(
-        out,
-        "  In brackets, and behind yes, open and no: turbine area and choke flow one standard deviation down and up;\n  all else stands as given or assumed."
-    )?;
+    writeln!(out, "  {}", BANDS.join("\n  "))?;
     writeln!(out, "  Not judged yet: {}.", NOT_JUDGED.join("; "))?;
-    writeln!(
-        out,
-        "  A candidate without a map is not judged for surge, nor for the efficiency it really has."
-    )
+    writeln!(out, "  {NO_MAP}")
 }
 
 fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -> core::fmt::Result {
@@ -116,29 +112,14 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     {
         writeln!(out, "  at {:.0} rpm: {error}", speed.rpm())?;
     }
-    let points: Vec<&OperatingPoint> =
-        entry.judgement.points.iter().filter_map(|(_, found)| found.as_ref().ok()).collect();
-    let hardest = entry.judgement.hardest().and_then(|index| entry.judgement.points[index].1.as_ref().ok());
-    let Some(hardest) = hardest else { return Ok(()) };
+    let Some((_, hardest)) = hardest(entry) else {
+        return Ok(());
+    };
     let mut margins = vec![["margin to".to_string(), "least".into(), "at".into(), "band".into()]];
-    for limit in limits(&points) {
-        let at = points.iter().filter_map(|p| Some((p, p.margins.iter().find(|m| m.limit == limit)?)));
-        if let Some((point, margin)) = at.min_by(|a, b| a.1.margin.si().total_cmp(&b.1.margin.si())) {
-            let percent = |value: f64| format!("{:+.1} %", 100.0 * value);
-            let [worse, better] = [AreaBand::Worse, AreaBand::Better].map(|side| margin.on(side));
-            let band = if worse == better {
-                String::new()
-            } else {
-                format!("{} to {}", percent(worse), percent(better))
-            };
-            margins.push([
-                limit.words().into(),
-                percent(margin.margin.si()),
-                format!("{:.0} rpm", point.demand.speed.rpm()),
-                band,
-            ]);
-        }
-    }
+    margins.extend(least_margins(entry).into_iter().map(|(point, Distance { words, margin, .. })| {
+        let speed = format!("{:.0} rpm", point.demand.speed.rpm());
+        [words, percent(margin.margin.si()), speed, band(&margin)]
+    }));
     columns(out, &margins)?;
     writeln!(
         out,
@@ -148,13 +129,6 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     let rows: Vec<[String; 3]> =
         hardest.rows().into_iter().map(|row| [row.words.into(), row.shown, row.by.into()]).collect();
     columns(out, &rows)
-}
-
-fn limits(points: &[&OperatingPoint]) -> Vec<Limit> {
-    let mut limits: Vec<Limit> = points.iter().flat_map(|p| p.margins.iter().map(|m| m.limit)).collect();
-    limits.sort();
-    limits.dedup();
-    limits
 }
 
 fn assumptions(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
@@ -177,13 +151,13 @@ fn assumptions(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     if !bare.is_empty() {
         writeln!(out, "  not vouched for: {}", bare.join(", "))?;
     }
-    out.write_str(CAUTIONS)
+    writeln!(out, "\nCAUTIONS\n  {}", CAUTIONS.join("\n  "))
 }
 
-/// What every output says.
-pub(crate) const CAUTIONS: &str = "\nCAUTIONS
-  These numbers help to choose and to plan; they do not release anything for use. A wheel that overspeeds can
-  burst, a lean or knocking engine fails at once, and a leaking fuel or oil line near a turbine burns. Keep to
-  the makers' limits, have pressure, fuel and brake work checked by qualified people, and follow local law:
-  changes to engine and exhaust can end a vehicle's approval for the road.
-";
+/// What every output says, in lines.
+pub(super) const CAUTIONS: [&str; 4] = [
+    "These numbers help to choose and to plan; they do not release anything for use. A wheel that overspeeds can",
+    "burst, a lean or knocking engine fails at once, and a leaking fuel or oil line near a turbine burns. Keep to",
+    "the makers' limits, have pressure, fuel and brake work checked by qualified people, and follow local law:",
+    "changes to engine and exhaust can end a vehicle's approval for the road.",
+];

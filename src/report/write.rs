@@ -1,6 +1,6 @@
 //! Files of a sizing: all or nothing for each, and nobody else's touched.
 
-use super::{json::json, text};
+use super::{html::html, json::json, text};
 use crate::chart::map_figure;
 use crate::study::Sizing;
 use std::fs;
@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 fn opening(name: &str) -> &'static str {
     match name {
         "sizing.txt" => "shaftwork ",
+        "report.html" => "<!DOCTYPE html>\n<!-- shaftwork -->",
         "results.json" => "{\n  \"schema\": \"shaftwork-results/",
         name if name.ends_with(".py") => {
             "#!/usr/bin/env python3\n\"\"\"Plain arithmetic of one result, written by shaftwork"
@@ -74,7 +75,7 @@ impl core::fmt::Display for WriteError {
 }
 impl core::error::Error for WriteError {}
 
-/// Writes `sizing.txt`, `results.json` and a figure for each candidate with a map into a folder.
+/// Writes `report.html`, `sizing.txt`, `results.json` and a figure for each candidate with a map into a folder.
 ///
 /// Every file is complete before it gets its name; a file that shaftwork did not write is never replaced.
 ///
@@ -82,8 +83,11 @@ impl core::error::Error for WriteError {}
 ///
 /// [`WriteError`]; nothing is written where any of the files would replace a foreign one.
 pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
-    let mut files =
-        vec![("sizing.txt".to_string(), text(sizing)), ("results.json".to_string(), json(sizing))];
+    let mut files = vec![
+        ("report.html".to_string(), html(sizing)),
+        ("sizing.txt".to_string(), text(sizing)),
+        ("results.json".to_string(), json(sizing)),
+    ];
     let mut names: Vec<String> = Vec::new();
     for (index, candidate) in sizing.study.candidates.iter().enumerate().filter(|(_, c)| c.map().is_some()) {
         let figure = map_figure(sizing, index).map_err(|error| WriteError::Figure {

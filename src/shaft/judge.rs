@@ -76,7 +76,9 @@ impl Judgement {
     /// The place of the point at the target where the least margin is least, of those that were found.
     pub fn hardest(&self) -> Option<usize> {
         let least = |point: &OperatingPoint| {
-            point.margins.iter().map(|margin| margin.margin.si()).fold(f64::INFINITY, f64::min)
+            let inducers = point.inducer_margins();
+            let all = point.margins.iter().copied().chain(inducers);
+            all.map(|margin| margin.margin.si()).fold(f64::INFINITY, f64::min)
         };
         let found = self
             .points
@@ -250,17 +252,8 @@ impl Case<'_> {
 
 /// Distances of a point to its limits in one view.
 fn distances(point: &OperatingPoint, view: View) -> impl Iterator<Item = (f64, Limit)> + '_ {
-    let sigmas = match view.side {
-        AreaBand::Worse => -1.0,
-        AreaBand::Estimate => 0.0,
-        AreaBand::Better => 1.0,
-    };
-    let choke = view.reading.map(|(index, _)| {
-        let band = &point.choke[index];
-        let flow = band.flow.si() * (1.0 + sigmas * band.sigma.si());
-        (flow / point.demand.air.si() - 1.0, Limit::InducerChoke)
-    });
-    point.margins.iter().map(move |margin| (margin.on(view.side), margin.limit)).chain(choke)
+    let choke = view.reading.and_then(|(index, _)| point.inducer_margins().nth(index));
+    point.margins.iter().copied().chain(choke).map(move |margin| (margin.on(view.side), margin.limit))
 }
 
 /// The limit exceeded by the most, over the engine speeds looked at. A distance that is not a number

@@ -1,5 +1,7 @@
 //! The limits an operating point is held against.
 
+use super::margins::inducer_choke_margin;
+use super::operating::OperatingPoint;
 use crate::quantity::Fraction;
 
 /// A limit that is judged.
@@ -61,7 +63,8 @@ pub struct Margin {
     pub limit: Limit,
     /// Distance as a fraction of the value in use.
     pub margin: Fraction,
-    /// The distance with the turbine's area one standard deviation on its worse side, where it matters.
+    /// The distance with the turbine's area, or an inducer's choke flow, one standard deviation on its worse
+    /// side, where it matters.
     pub worse: Fraction,
     /// The same on its better side.
     pub better: Fraction,
@@ -91,6 +94,18 @@ impl Margin {
             AreaBand::Estimate => self.margin.si(),
             AreaBand::Better => self.better.si(),
         }
+    }
+}
+
+impl OperatingPoint {
+    /// The distance to choke of a measured inducer, one for each of its readings, with the choke flow one
+    /// standard deviation down and up.
+    pub fn inducer_margins(&self) -> impl Iterator<Item = Margin> + '_ {
+        self.choke.iter().map(|band| {
+            let flow = |sigmas: f64| band.flow.si() * (1.0 + sigmas * band.sigma.si());
+            let distance = |sigmas: f64| inducer_choke_margin::of::<f64>(flow(sigmas), self.demand.air.si());
+            Margin::new(Limit::InducerChoke, [-1.0, 0.0, 1.0].map(distance))
+        })
     }
 }
 

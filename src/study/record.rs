@@ -32,12 +32,12 @@ impl Sizing {
         let case = self.study.case(entry);
         let target = crate::engine::Target::crank(power, speed);
         let point = operating_point(case.installation, case.candidate, case.turbine, case.plan, target)?;
-        let reading = most
+        let read_as = most
             .reading
-            .map_or(String::new(), |length| format!(" with the inducer at {:.1} mm", length.mm()));
-        let title = format!("{}, the most power{reading}, {:.0} rpm", self.study.label(entry), speed.rpm());
+            .map_or(String::new(), |reading| format!(" with the inducer at {:.1} mm", reading.mm()));
+        let title = format!("{}, the most power{read_as}, {:.0} rpm", self.study.label(entry), speed.rpm());
         let limit = stop.map(|stop| stop.limit);
-        let asked = Asked::Most(&self.study.target, limit);
+        let asked = Asked::Most(&self.study.target, limit, reading);
         Ok(Some(self.study.record(title, entry, asked, &point)?))
     }
 

@@ -1,5 +1,7 @@
 //! The demonstration, sized once for all tests of a file.
 
+#![allow(dead_code)] // each test file uses its own part
+
 use shaftwork::prelude::*;
 use shaftwork::study::{Entry, Sizing};
 use std::sync::OnceLock;

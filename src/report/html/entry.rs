@@ -1,0 +1,123 @@
+//! One candidate with one housing on one fuel: its most power, its margins, its state.
+
+use super::super::pick::{band, hardest, label, least, least_margins, percent};
+use super::book::{Book, Of};
+use super::numbers::{code, held, pretty};
+use super::rests::rests;
+use crate::markup::escape;
+use crate::quantity::significant;
+use crate::record::{Kind, Record};
+use crate::shaft::{OperatingPoint, Verdict, answer, doubt_words, most_words, stop_words};
+use crate::study::Entry;
+
+pub(super) fn entry(book: &Book<'_>, index: usize) -> String {
+    let entry = &book.sizing.entries[index];
+    let title = escape(&label(book.sizing, entry).join(", on "));
+    let mut out = format!("<section class=\"entry\" id=\"e{}\">\n<h3>{title}</h3>\n", index + 1);
+    let target = significant(book.sizing.study.target.power().kw(), 3);
+    let said = answer(&entry.judgement.verdict);
+    out += &format!("<p>Reaches {target} kW: <span class=\"{said}\">{said}</span></p>\n");
+    if let Verdict::Open(doubts) = &entry.judgement.verdict {
+        let items = doubts.iter().map(|doubt| format!("<li>{}</li>", pretty(&doubt_words(doubt))));
+        out += &format!("<ul>{}</ul>\n", items.collect::<String>());
+    }
+    for (speed, found) in &entry.judgement.points {
+        if let Err(error) = found {
+            out += &format!("<p>At {:.0} rpm: {}</p>\n", speed.rpm(), escape(&error.to_string()));
+        }
+    }
+    out += &most(book, index, entry);
+    if let Some((point, state)) = hardest(entry) {
+        let at = book.find(index, Of::Target(point));
+        out += &margins(book, entry, state, at);
+        out += &numbers(book, state, at);
+    }
+    for (_, why) in book.faults.iter().filter(|(of, _)| *of == index) {
+        out += &format!("<p>A record is missing: {}</p>\n", escape(why));
+    }
+    out + "</section>\n"
+}
+
+fn most(book: &Book<'_>, index: usize, entry: &Entry) -> String {
+    let mut out = String::from("<h4>The most power</h4>\n");
+    for (reading, most) in entry.judgement.most.iter().enumerate() {
+        let read_as = most
+            .reading
+            .map_or(String::new(), |reading| format!(" with the inducer at {:.1} mm", reading.mm()));
+        let words = held(&most_words(most));
+        let at = book.find(index, Of::Most(reading));
+        let row = at.and_then(|at| Some((at, book.records[at].record.output("power")?)));
+        let words = row.map_or(words.clone(), |(at, node)| book.link(at, node, &words));
+        out += &format!("<p>{words}{read_as}, stopped first by {}</p>\n", escape(&stop_words(&most.stop)));
+        if let Some((at, node)) = row {
+            out += &rests(book, at, node);
+        }
+    }
+    out
+}
+
+/// The least margins over the engine speeds, and those at the point on record.
+fn margins(book: &Book<'_>, entry: &Entry, state: &OperatingPoint, at: Option<usize>) -> String {
+    let record = at.map(|at| (at, &book.records[at].record));
+    let on_record = |key: &str| {
+        let (at, record) = record?;
+        let node = record.output(key)?;
+        Some((at, node, book.link(at, node, &held(&percent(record.nodes()[node].value)))))
+    };
+    let mut rows = String::new();
+    for (point, distance) in least_margins(entry) {
+        let here = on_record(&distance.key).map_or(String::new(), |(.., linked)| linked);
+        rows += &format!(
+            "<tr><td>{}</td><td>{}</td><td class=\"n\">{:.0} rpm</td><td class=\"n\">{}</td><td>{here}</td></tr>\n",
+            distance.words,
+            held(&percent(distance.margin.margin.si())),
+            point.demand.speed.rpm(),
+            pretty(&band(&distance.margin))
+        );
+    }
+    let mut out = format!(
+        "<h4>Margins at the target</h4>\n<div class=\"wide\"><table><thead><tr><th>margin to</th><th>least</th><th>at</th>\
+         <th>with turbine area or choke flow in its band</th><th>on record, at {:.0} rpm</th></tr></thead>\n\
+         <tbody>\n{rows}</tbody></table></div>\n",
+        state.demand.speed.rpm()
+    );
+    if let Some((words, (at, node, linked))) = least(state).and_then(|d| Some((d.words, on_record(&d.key)?)))
+    {
+        out += &format!("<p>The least of them, to {words}: {linked}</p>\n{}", rests(book, at, node));
+    }
+    out
+}
+
+/// Each number of the state with the row that says how it came about.
+fn numbers(book: &Book<'_>, state: &OperatingPoint, at: Option<usize>) -> String {
+    let mut readings = 0;
+    let mut rows = String::new();
+    for row in state.rows() {
+        readings += usize::from(row.key == "inducer");
+        let node =
+            at.and_then(|at| node_of(&book.records[at].record, row.key, readings).map(|node| (at, node)));
+        let linked = node.map_or(String::new(), |(at, node)| book.link_by_name(at, node));
+        rows += &format!(
+            "<tr><td>{}</td><td>{}</td><td>{}</td><td>{linked}</td></tr>\n",
+            pretty(row.words),
+            held(&row.shown),
+            code(row.by)
+        );
+    }
+    format!(
+        "<h4>The state at {:.0} rpm, where the margins are least</h4>\n<div class=\"wide\"><table><thead><tr><th>what</th><th>value</th>\
+         <th>formula</th><th>row</th></tr></thead>\n<tbody>\n{rows}</tbody></table></div>\n",
+        state.demand.speed.rpm()
+    )
+}
+
+/// The node behind a row. A wheel read several ways has several of some rows.
+fn node_of(record: &Record, key: &str, readings: usize) -> Option<usize> {
+    match key {
+        "inducer" => record.nodes().iter().position(|node| {
+            matches!(&node.kind, Kind::Given(given) if given.key == "wheel.inducer" && given.of == readings.to_string())
+        }),
+        "tip_speed" | "wheel_speed" | "choke_flow" if readings > 1 => record.output(&format!("{key} {readings}")),
+        key => record.output(key),
+    }
+}

@@ -1,0 +1,96 @@
+//! The sizing as one page that stands alone: verdict first, then everything behind it down to each input.
+//!
+//! The page needs no network, no script and no second file. What a row says it links: down to the numbers it
+//! was made from, up to those made from it. The one script opens what is folded around the target of a
+//! link, for browsers that do not do it themselves.
+
+mod book;
+mod entry;
+mod lists;
+mod numbers;
+mod origin;
+mod record;
+mod rests;
+mod verdict;
+
+use crate::chart::map_figure;
+use crate::markup::escape;
+use crate::study::Sizing;
+use book::Book;
+
+const STYLE: &str = include_str!("style.css");
+const SCRIPT: &str = include_str!("comfort.js");
+/// Nothing may be loaded, and no other script may run. The hash is that of the script.
+const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-cJvc0VoVOxLhzxq3jl94dSlxY4f+STrn8WdZadAS518='; base-uri 'none'; form-action 'none'";
+
+/// Writes a sizing as one page of HTML, which is well-formed XML too.
+pub fn html(sizing: &Sizing) -> String {
+    let book = Book::new(sizing);
+    let mut page = String::from("<!DOCTYPE html>\n<!-- shaftwork -->\n<html lang=\"en\">\n");
+    page += &head(sizing);
+    page += "<body>\n<main>\n";
+    page += &verdict::title(sizing);
+    page += &verdict::verdicts(&book);
+    page += &verdict::cautions();
+    page += &contents();
+    page += &figures(sizing);
+    page += "<h2 id=\"candidates\">Margins and states</h2>\n";
+    page.extend((0..sizing.entries.len()).map(|index| entry::entry(&book, index)));
+    page += &record::records(&book);
+    page += &record::handed(&book);
+    page += &lists::assumptions(&book);
+    page += &lists::inputs(&book);
+    page += &lists::versions(&book);
+    page += &lists::bibliography(&book);
+    page += &format!("</main>\n<script>{SCRIPT}</script>\n</body>\n</html>\n");
+    page
+}
+
+fn head(sizing: &Sizing) -> String {
+    format!(
+        "<head>\n<meta charset=\"utf-8\"/>\n<meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\"/>\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
+         <title>{}: sizing</title>\n<style>{STYLE}</style>\n</head>\n",
+        escape(&sizing.study.title)
+    )
+}
+
+fn contents() -> String {
+    let parts = [
+        ("figures", "figures"),
+        ("candidates", "margins and states"),
+        ("records", "records"),
+        ("handed", "what was handed in"),
+        ("assumptions", "assumptions"),
+        ("inputs", "inputs"),
+        ("versions", "versions"),
+        ("sources", "sources"),
+    ];
+    let links = parts.map(|(id, words)| format!("<a href=\"#{id}\">{words}</a>"));
+    format!("<nav>Below: {}</nav>\n", links.join(" "))
+}
+
+/// The figures of the maps, as elements of the page.
+fn figures(sizing: &Sizing) -> String {
+    let mut out = String::from("<h2 id=\"figures\">Figures</h2>\n");
+    for (index, candidate) in sizing.study.candidates.iter().enumerate() {
+        let name = escape(candidate.name());
+        let Some(map) = candidate.map() else {
+            out += &format!("<p>Candidate {name} has no map.</p>\n");
+            continue;
+        };
+        let drawn = match map_figure(sizing, index) {
+            Ok(figure) => {
+                // Inside a page the element needs no namespace.
+                let start = figure.svg().find("<svg").unwrap_or(0);
+                figure.svg()[start..].replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)
+            }
+            Err(error) => format!("<p>{}</p>", escape(&error.to_string())),
+        };
+        let [file, provenance] = [map.file(), map.provenance()].map(escape);
+        out += &format!(
+            "<figure>\n{drawn}<figcaption>Candidate {name}: the map of {file} with the operating lines. Of the map its file says: {provenance}</figcaption></figure>\n"
+        );
+    }
+    out
+}

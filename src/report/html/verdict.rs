@@ -1,0 +1,91 @@
+//! What is said first: the verdict, what leaves it open, and the cautions.
+
+use super::super::pick::label;
+use super::super::text::{BANDS, CAUTIONS, NO_MAP};
+use super::book::{Book, Of};
+use super::numbers::{held, pretty};
+use crate::markup::escape;
+use crate::quantity::{Quantity, significant};
+use crate::shaft::{MostPower, NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
+use crate::study::Sizing;
+
+pub(super) fn title(sizing: &Sizing) -> String {
+    let study = &sizing.study;
+    let invented = if study.invented { " (invented demonstration)" } else { "" };
+    let [from, to] = study.target.ends().map(|speed| significant(speed.rpm(), 4));
+    let site = &study.installation.site;
+    format!(
+        "<header>\n<h1>{}{invented}</h1>\n<p>Target: {} at the crank, held from {from} to {to} rpm. \
+         Site: {:.0} m, {}, {}, {} % water vapour by volume.</p>\n</header>\n",
+        escape(&study.title),
+        held(&study.target.power().both()),
+        site.altitude().m(),
+        held(&site.pressure().both()),
+        held(&site.temperature().to_string()),
+        significant(site.vapour().percent(), 2)
+    )
+}
+
+/// The table of all verdicts.
+pub(super) fn verdicts(book: &Book<'_>) -> String {
+    let sizing = book.sizing;
+    let target = significant(sizing.study.target.power().kw(), 3);
+    let mut rows = String::new();
+    for (index, entry) in sizing.entries.iter().enumerate() {
+        let [candidate, fuel] = label(sizing, entry).map(|words| escape(&words));
+        let judgement = &entry.judgement;
+        let first = judgement.most.len().max(1);
+        let answer = answer(&judgement.verdict);
+        rows += &format!(
+            "<tr><td rowspan=\"{first}\"><a href=\"#e{}\">{candidate}</a></td><td rowspan=\"{first}\">{fuel}</td>\
+             <td rowspan=\"{first}\"><span class=\"{answer}\">{answer}</span></td>",
+            index + 1
+        );
+        let why = format!("<td rowspan=\"{first}\">{}</td></tr>\n", why(&judgement.verdict));
+        match judgement.most.first() {
+            Some(most) => rows += &(power(book, index, 0, most) + &why),
+            None => rows += &format!("<td></td><td></td>{why}"),
+        }
+        for (reading, most) in judgement.most.iter().enumerate().skip(1) {
+            rows += &format!("<tr>{}</tr>\n", power(book, index, reading, most));
+        }
+    }
+    format!(
+        "<section id=\"verdict\">\n<h2>Verdict</h2>\n<div class=\"wide\"><table>\n<thead><tr><th>candidate, housing</th>\
+         <th>fuel</th><th>{target} kW?</th><th>most power</th><th>stopped first by</th>\
+         <th>open, or short of the target, because of</th></tr></thead>\n<tbody>\n{rows}</tbody></table></div>\n\
+         <p class=\"soft\">{} Not judged yet: {}. {NO_MAP} A power links to its row on record.</p>\n</section>\n",
+        BANDS.join(" "),
+        NOT_JUDGED.join("; ")
+    )
+}
+
+/// Two cells: the most power with its band, and what stops it.
+fn power(book: &Book<'_>, entry: usize, reading: usize, most: &MostPower) -> String {
+    let words = held(&most_words(most));
+    let at = book.find(entry, Of::Most(reading));
+    let row = at.and_then(|at| Some((at, book.records[at].record.output("power")?)));
+    let words = row.map_or(words.clone(), |(at, node)| book.link(at, node, &words));
+    let read_as =
+        most.reading.map_or(String::new(), |reading| format!(", inducer read as {:.1} mm", reading.mm()));
+    format!("<td>{words}</td><td>{}{read_as}</td>", escape(&stop_words(&most.stop)))
+}
+
+fn why(verdict: &Verdict) -> String {
+    match verdict {
+        Verdict::Reaches => String::new(),
+        Verdict::FallsShort(stop) => escape(&stop_words(&Some(stop.clone()))),
+        Verdict::Open(doubts) => {
+            let items: String =
+                doubts.iter().map(|doubt| format!("<li>{}</li>", pretty(&doubt_words(doubt)))).collect();
+            format!("<ul>{items}</ul>")
+        }
+    }
+}
+
+pub(super) fn cautions() -> String {
+    format!(
+        "<section class=\"cautions\">\n<h3>Cautions</h3>\n<p>{}</p>\n</section>\n",
+        escape(&CAUTIONS.join(" "))
+    )
+}
