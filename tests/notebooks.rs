@@ -3,7 +3,7 @@
 #[path = "support/notebook/mod.rs"]
 mod notebook;
 
-use notebook::{Failure, Kind, Proof, prove, prove_within};
+use notebook::{Failure, Kind, Proof, prove, run_within};
 use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -14,8 +14,8 @@ fn every_notebook_runs() {
     for folder in [notebook::folder(), notebook::folder().join("exercises")] {
         match prove_all(&folder) {
             Ok(proofs) => {
-                for Proof { notebook, cells } in proofs {
-                    println!("{notebook}: {cells} cells");
+                for Proof { notebook, shown } in proofs {
+                    println!("{notebook}: {} cells", shown.len());
                 }
             }
             Err(failures) => panic!("not proved:\n{failures}"),
@@ -35,7 +35,7 @@ fn no_notebook_is_a_failure() {
 fn the_fixture_runs() {
     let proof = prove(&edited("unedited", |_| ())).unwrap();
     assert_eq!(proof.notebook, "unedited.ipynb");
-    assert_eq!(proof.cells, 3);
+    assert_eq!(proof.shown.len(), 3);
 }
 
 #[test]
@@ -164,6 +164,71 @@ fn committed_errors_are_found() {
 }
 
 #[test]
+fn a_changed_number_is_found() {
+    let failure = changed("number", |outputs| replace(outputs, "203.0", "203.1"));
+    assert_eq!((failure.kind, failure.cell), (Kind::ChangedOutput, Some(2)));
+    assert_eq!(failure.message, "`203.1 kPa (29.4 psia)` is now `203.0 kPa (29.4 psia)`");
+}
+
+#[test]
+fn the_last_of_many_digits_may_change() {
+    prove(&edited("digits", |notebook| {
+        replace(&mut code_cell(notebook, 3)["outputs"], "2.003454231433506", "2.003454231433507");
+    }))
+    .unwrap();
+    let failure = prove(&edited("too far", |notebook| {
+        replace(&mut code_cell(notebook, 3)["outputs"], "2.003454231433506", "2.003464231433506");
+    }));
+    assert_eq!(failure.unwrap_err().kind, Kind::ChangedOutput);
+}
+
+#[test]
+fn outputs_of_another_number_or_kind_are_found() {
+    let none = changed("none", |outputs| *outputs = json!([]));
+    assert_eq!(none.message, "it shows text/html, text/plain, committed is nothing");
+    let kind = changed("kind", |outputs| {
+        outputs[0]["data"].as_object_mut().unwrap().remove("text/html");
+    });
+    assert_eq!(kind.message, "it shows text/html, text/plain, committed is text/plain");
+    let more = changed("more", |outputs| {
+        let first = outputs[0].clone();
+        outputs.as_array_mut().unwrap().push(first);
+    });
+    assert_eq!(more.message, "committed are outputs that the kernel does not give");
+    let text = json!({"output_type": "stream", "name": "stdout", "text": "once\n"});
+    let text = changed("text", |outputs| outputs.as_array_mut().unwrap().push(text));
+    assert_eq!(text.message, "it shows text/html, text/plain, committed is text/html, text/plain, text");
+}
+
+#[test]
+fn a_number_that_is_none_is_found() {
+    for (value, shown) in [("0.0 / ratio", "NaN"), ("-1.0 / ratio", "-inf")] {
+        let failure = prove(&edited("no number", |notebook| {
+            set(notebook, 3, &format!("let ratio = 0.0;\nlet value: f64 = {value};\nvalue"));
+            let data = json!({"text/plain": shown});
+            code_cell(notebook, 3)["outputs"] = json!([{"output_type": "execute_result", "data": data}]);
+        }));
+        let failure = failure.unwrap_err();
+        assert_eq!((failure.kind, failure.cell), (Kind::NotANumber, Some(3)));
+        assert_eq!(failure.message, shown);
+    }
+}
+
+#[test]
+fn printed_text_is_compared_too() {
+    let printing = |text: &str| {
+        prove(&edited("printing", |notebook| {
+            set(notebook, 3, "let ratio = 0.5;\nprint!(\"ratio {ratio}\");");
+            let output = json!({"output_type": "stream", "name": "stdout", "text": text});
+            code_cell(notebook, 3)["outputs"] = json!([output]);
+        }))
+    };
+    printing("ratio 0.5").unwrap();
+    assert_eq!(printing("ratio 0.6").unwrap_err().message, "`ratio 0.6` is now `ratio 0.5`");
+    assert_eq!(printing("ratio 0.5\nmore").unwrap_err().message, "2 lines are now 1");
+}
+
+#[test]
 fn a_cell_that_ends_the_process_is_found() {
     let failure = refused("exit", 2, "let pressure = kpa(203.0);\nstd::process::exit(0);");
     expect(&failure, Kind::Stopped, 2, 2, "ended early");
@@ -174,7 +239,7 @@ fn an_endless_cell_is_stopped() {
     let path = edited("endless", |notebook| {
         set(notebook, 3, "let ratio = 1.0;\nloop {}");
     });
-    let failure = prove_within(&path, Duration::from_secs(1)).unwrap_err();
+    let failure = run_within(&path, Duration::from_secs(1)).unwrap_err();
     expect(&failure, Kind::Stopped, 3, 2, "still running after 1s");
 }
 
@@ -182,27 +247,41 @@ fn an_endless_cell_is_stopped() {
 fn cells_may_do_what_the_kernel_allows() {
     let path = edited("allowed", |notebook| {
         let cells = notebook["cells"].as_array_mut().unwrap();
-        for source in [
-            "vec![Some(1.5), None] // shown by `Debug` alone\n// and a remark",
-            "let ratio = format!(\"{ratio:.1}\"); // another type\nratio",
-            "ratio; pressure.kpa()",
-            "let names = vec![String::from(\"a\")]; names[0]",
-            "mod shape { #[derive(Debug)] pub enum Shape { Round, Square } }\nuse shape::Shape::{self, *};\nfn round() -> Shape { Round }\nround()",
-            "use std::fmt;\nstruct Named;\nimpl fmt::Debug for Named {\n    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result { f.write_str(\"named\") }\n}\nmacro_rules! named { () => { Named } }\nnamed!()",
-            "use std::fmt;\nstruct Named(f64);\nfn round() -> Shape { Square }\nif let Round = round() { Named(1.0).0 } else { -Named(2.0).0 }",
-            "let boxed: Result<f64, Box<dyn std::error::Error>> = Ok(2.0);\nboxed?",
-            "let caught = std::panic::catch_unwind(|| panic!(\"caught\"));\nassert!(caught.is_err());",
-            "let Some(kept) = Some(3) else { panic!() };\nfor _ in 0..kept {}",
-            "// only a remark",
-            "",
-            "let text = \"é: ü\";  let size = text.len(); size",
-        ] {
+        for (source, _) in ALLOWED {
             cells.push(json!({"cell_type": "code", "outputs": [], "source": source}));
         }
     });
-    let proof = prove(&path).unwrap_or_else(|failure| panic!("{failure}"));
-    assert_eq!(proof.cells, 16);
+    let shown = run_within(&path, Duration::from_mins(2)).unwrap_or_else(|failure| panic!("{failure}"));
+    let texts = shown.values().map(|shown| shown.result.get("text/plain").map_or("", String::as_str));
+    let expected = ALLOWED.map(|(_, shown)| shown);
+    assert_eq!(texts.skip(3).collect::<Vec<_>>(), expected);
 }
+
+/// Cells of many kinds, with what they show.
+const ALLOWED: [(&str, &str); 13] = [
+    ("vec![Some(1.5), None] // shown by `Debug` alone\n// and a remark", "[Some(1.5), None]"),
+    ("let ratio = format!(\"{ratio:.1}\"); // another type\nratio", "\"2.0\""),
+    ("ratio; pressure.kpa()", "203.0"),
+    ("let names = vec![String::from(\"a\")]; names[0]", "\"a\""),
+    (
+        "mod shape { #[derive(Debug)] pub enum Shape { Round, Square } }\nuse shape::Shape::{self, *};\nfn round() -> Shape { Round }\nround()",
+        "Round",
+    ),
+    (
+        "use std::fmt;\nstruct Named;\nimpl fmt::Debug for Named {\n    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result { f.write_str(\"named\") }\n}\nmacro_rules! named { () => { Named } }\nnamed!()",
+        "named",
+    ),
+    (
+        "use std::fmt;\nstruct Named(f64);\nfn round() -> Shape { Square }\nif let Round = round() { Named(1.0).0 } else { -Named(2.0).0 }",
+        "-2.0",
+    ),
+    ("let boxed: Result<f64, Box<dyn std::error::Error>> = Ok(2.0);\nboxed?", "2.0"),
+    ("let caught = std::panic::catch_unwind(|| panic!(\"caught\"));\nassert!(caught.is_err());", ""),
+    ("let Some(kept) = Some(3) else { panic!() };\nfor _ in 0..kept {}", "()"),
+    ("// only a remark", ""),
+    ("", ""),
+    ("let text = \"é: ü\";  let size = text.len(); size", "6"),
+];
 
 /// Proves all notebooks of a folder; that there is none is a failure, and so is one that fails. Copies for
 /// students are not ours to prove: their cells wait for work.
@@ -253,6 +332,17 @@ fn set(notebook: &mut Value, cell: usize, source: &str) {
 /// How the fixture fails with another source in one cell.
 fn refused(name: &str, cell: usize, source: &str) -> Failure {
     prove(&edited(name, |notebook| set(notebook, cell, source))).unwrap_err()
+}
+
+/// How the fixture fails with other committed outputs of its second cell.
+fn changed(name: &str, edit: impl FnOnce(&mut Value)) -> Failure {
+    prove(&edited(name, |notebook| edit(&mut code_cell(notebook, 2)["outputs"]))).unwrap_err()
+}
+
+fn replace(outputs: &mut Value, old: &str, new: &str) {
+    let text = outputs.to_string();
+    assert!(text.contains(old), "{text}");
+    *outputs = serde_json::from_str(&text.replace(old, new)).unwrap();
 }
 
 #[track_caller]

@@ -21,7 +21,8 @@ def difference(committed: list[NotebookNode], fresh: list[NotebookNode]) -> str 
     if before != now:
         return f"outputs were {words(before)}, now they are {words(now)}"
     for old, new in zip(committed, fresh):
-        for name, text in texts(new).items():
+        # Plain text, which sorts last, reads best.
+        for name, text in sorted(texts(new).items(), reverse=True):
             if change := change_of_text(texts(old)[name], text):
                 return f"{name}: {change}"
     return None

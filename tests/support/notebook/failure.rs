@@ -10,6 +10,10 @@ pub enum Kind {
     KernelCommand,
     /// The committed outputs show an error.
     CommittedOutput,
+    /// The cell shows something else than the committed outputs.
+    ChangedOutput,
+    /// The cell shows NaN or an infinity.
+    NotANumber,
     CompileError,
     FailedAssertion,
     Panic,
@@ -27,6 +31,8 @@ impl fmt::Display for Kind {
             Self::Unreadable => "unreadable",
             Self::KernelCommand => "kernel command",
             Self::CommittedOutput => "committed output",
+            Self::ChangedOutput => "changed output",
+            Self::NotANumber => "not a number",
             Self::CompileError => "compile error",
             Self::FailedAssertion => "failed assertion",
             Self::Panic => "panic",

@@ -8,6 +8,8 @@ use std::{fs, path::Path};
 pub struct Cell {
     pub number: usize,
     pub source: String,
+    /// As committed.
+    pub outputs: Value,
 }
 
 pub fn read(path: &Path) -> Result<Vec<Cell>, Failure> {
@@ -26,7 +28,7 @@ pub fn read(path: &Path) -> Result<Vec<Cell>, Failure> {
             refuse_errors(&cell["outputs"]).map_err(|failure| failure.in_cell(number))?;
             let source = text_of(&cell["source"])
                 .ok_or_else(|| unreadable(&"the cell has no source").in_cell(number))?;
-            Ok(Cell { number, source })
+            Ok(Cell { number, source, outputs: cell["outputs"].clone() })
         })
         .collect()
 }
@@ -48,7 +50,7 @@ fn refuse_errors(outputs: &Value) -> Result<(), Failure> {
 }
 
 /// The format stores a text as one string or as a list of its lines.
-fn text_of(value: &Value) -> Option<String> {
+pub fn text_of(value: &Value) -> Option<String> {
     match value {
         Value::String(text) => Some(text.clone()),
         Value::Array(lines) => lines.iter().map(Value::as_str).collect(),

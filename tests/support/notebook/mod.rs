@@ -11,9 +11,13 @@ mod ipynb;
 mod package;
 mod program;
 mod run;
+mod shown;
 
 pub use failure::{Failure, Kind};
+pub use shown::Shown;
 
+use ipynb::Cell;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -25,8 +29,8 @@ const LIMIT: Duration = Duration::from_mins(2);
 pub struct Proof {
     /// File name of the notebook.
     pub notebook: String,
-    /// Number of code cells that ran.
-    pub cells: usize,
+    /// What each code cell showed, by its number.
+    pub shown: BTreeMap<usize, Shown>,
 }
 
 /// Where the notebooks live.
@@ -41,26 +45,53 @@ fn home_of(notebook: &Path) -> PathBuf {
     home.map_or_else(folder, Path::to_path_buf)
 }
 
-/// Builds and runs all code cells of a notebook in order.
+/// Builds and runs all code cells of a notebook in order, and compares what they show with the
+/// committed outputs.
 pub fn prove(notebook: &Path) -> Result<Proof, Failure> {
-    prove_within(notebook, LIMIT)
+    let shown = named(notebook, |cells| {
+        let shown = shown_by(notebook, cells, LIMIT)?;
+        compare(cells, &shown)?;
+        Ok(shown)
+    })?;
+    Ok(Proof { notebook: name_of(notebook), shown })
 }
 
-/// As [`prove`], with another limit for the run.
-pub fn prove_within(notebook: &Path, limit: Duration) -> Result<Proof, Failure> {
-    let name = notebook.file_name().unwrap_or(notebook.as_os_str()).to_string_lossy().into_owned();
-    match count_cells(notebook, limit) {
-        Ok(cells) => Ok(Proof { notebook: name, cells }),
-        Err(failure) => Err(failure.in_notebook(name)),
-    }
+/// As [`prove`] with another limit for the run, and without comparing.
+pub fn run_within(notebook: &Path, limit: Duration) -> Result<BTreeMap<usize, Shown>, Failure> {
+    named(notebook, |cells| shown_by(notebook, cells, limit))
 }
 
-fn count_cells(notebook: &Path, limit: Duration) -> Result<usize, Failure> {
-    let mut cells = ipynb::read(notebook)?;
+fn named<T>(notebook: &Path, work: impl FnOnce(&mut [Cell]) -> Result<T, Failure>) -> Result<T, Failure> {
+    ipynb::read(notebook)
+        .and_then(|mut cells| work(&mut cells))
+        .map_err(|failure| failure.in_notebook(name_of(notebook)))
+}
+
+fn name_of(notebook: &Path) -> String {
+    notebook.file_name().unwrap_or(notebook.as_os_str()).to_string_lossy().into_owned()
+}
+
+fn shown_by(notebook: &Path, cells: &mut [Cell], limit: Duration) -> Result<BTreeMap<usize, Shown>, Failure> {
     let home = home_of(notebook);
-    let dependencies = commands::take(&mut cells, &home)?;
-    let program = program::Program::new(&cells)?;
+    let dependencies = commands::take(cells, &home)?;
+    let program = program::Program::new(cells)?;
     let package = package::Package::write(notebook, &program, dependencies)?;
     let executable = package.build(&program)?;
     run::run(&executable, [&home, package.folder()], &program, limit)
+}
+
+fn compare(cells: &[Cell], shown: &BTreeMap<usize, Shown>) -> Result<(), Failure> {
+    for cell in cells {
+        let changed = |words: String| Failure::new(Kind::ChangedOutput, words).in_cell(cell.number);
+        let committed = Shown::from_outputs(&cell.outputs)
+            .ok_or_else(|| changed("committed are outputs that the kernel does not give".to_owned()))?;
+        let fresh = shown.get(&cell.number).ok_or_else(|| changed("the cell left no trace".to_owned()))?;
+        if let Some(line) = fresh.not_a_number() {
+            return Err(Failure::new(Kind::NotANumber, line).in_cell(cell.number));
+        }
+        if let Some(words) = committed.difference(fresh) {
+            return Err(changed(words));
+        }
+    }
+    Ok(())
 }

@@ -2,28 +2,31 @@
 
 use super::failure::{Failure, Kind, Place};
 use super::program::Program;
+use super::shown::Shown;
+use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::path::Path;
 use std::process::{Command, ExitStatus, Stdio, id};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
-/// Gives the number of cells that ran. The program runs in `home`; `scratch` takes its report and stderr text.
+/// Gives what each cell showed. The program runs in `home`; `scratch` takes its report and what it prints.
 pub fn run(
     executable: &Path,
     [home, scratch]: [&Path; 2],
     program: &Program,
     limit: Duration,
-) -> Result<usize, Failure> {
+) -> Result<BTreeMap<usize, Shown>, Failure> {
     // Two test runs may share the target folder.
     let report_path = scratch.join(format!("report-{}", id()));
     let stderr_path = scratch.join(format!("stderr-{}", id()));
+    let stdout_path = scratch.join(format!("stdout-{}", id()));
     fs::write(&report_path, "")?;
     let mut child = Command::new(executable)
         .current_dir(home)
         .env("NOTEBOOK_REPORT", &report_path)
         .stdin(Stdio::null())
-        .stdout(Stdio::null())
+        .stdout(File::create(&stdout_path)?)
         .stderr(File::create(&stderr_path)?)
         .spawn()?;
     let deadline = Instant::now() + limit;
@@ -40,14 +43,19 @@ pub fn run(
     };
     let report = Report::parse(&fs::read_to_string(&report_path)?);
     let stderr = String::from_utf8_lossy(&fs::read(&stderr_path)?).into_owned();
-    fs::remove_file(report_path)?;
-    fs::remove_file(stderr_path)?;
+    let stdout = String::from_utf8_lossy(&fs::read(&stdout_path)?).into_owned();
+    for path in [report_path, stderr_path, stdout_path] {
+        fs::remove_file(path)?;
+    }
     match status {
         None => {
             let message = format!("still running after {limit:?}, so it was killed");
             Err(Failure::new(Kind::Stopped, message).at(report.at))
         }
-        Some(status) => report.judge(status, &stderr, program),
+        Some(status) => {
+            report.judge(status, &stderr, program)?;
+            Ok(Shown::by_cell(&stdout))
+        }
     }
 }
 
@@ -99,9 +107,9 @@ impl Report {
         report
     }
 
-    fn judge(self, status: ExitStatus, stderr: &str, program: &Program) -> Result<usize, Failure> {
+    fn judge(self, status: ExitStatus, stderr: &str, program: &Program) -> Result<(), Failure> {
         if self.ended && status.success() {
-            return Ok(self.at.map_or(0, |place| place.cell));
+            return Ok(());
         }
         let Some(trouble) = self.trouble else {
             let message = format!("the process ended early ({status})\n{}", stderr.trim());

@@ -1,5 +1,8 @@
 //! The part of a notebook's program that is the same for each: it shows values and writes a report.
 //!
+//! Values are shown on stdout as the kernel expects them; there a control character and the number of
+//! the cell stand where a cell begins.
+//!
 //! A line of the report is one of `at CELL LINE`, `panic LINE COLUMN MESSAGE`,
 //! `error LINE COLUMN MESSAGE` and `end`, where LINE and COLUMN of the last two point into the
 //! program, or are 0 for a panic elsewhere. More lines of a message start with a tab.
@@ -7,6 +10,7 @@
 use std::fmt::Debug;
 use std::io::Write as _;
 use std::panic::{Location, PanicHookInfo};
+use std::sync::atomic::{AtomicUsize, Ordering::Relaxed};
 
 /// Shows a value that has no `evcxr_display` of its own, as the kernel does: a method of the value
 /// itself is preferred to this one, and a value that has neither does not compile.
@@ -16,7 +20,7 @@ pub trait Show {
 
 impl<T: Debug + ?Sized> Show for T {
     fn evcxr_display(&self) {
-        drop(format!("{self:?}"));
+        println!("EVCXR_BEGIN_CONTENT text/plain\n{self:?}\nEVCXR_END_CONTENT");
     }
 }
 
@@ -53,6 +57,10 @@ pub fn main(source: &'static str, run: fn() -> Result<(), Fault>) {
 
 /// Says that a statement is about to run.
 pub fn at(cell: usize, line: usize) {
+    static LAST: AtomicUsize = AtomicUsize::new(0);
+    if LAST.swap(cell, Relaxed) != cell {
+        println!("\u{1}{cell}");
+    }
     write(&format!("at {cell} {line}"));
 }
 
