@@ -2,7 +2,7 @@
 
 pub use crate::charge::{ChargeCooler, Loss};
 #[cfg(all(feature = "chart", feature = "study"))]
-pub use crate::chart::{Curve, curves, map_figure};
+pub use crate::chart::{Curve, Gallery, bare_map_figure, bars, curves, map_figure};
 pub use crate::compressor::{
     CompressorMap, CompressorWheel, Factor, Factors, InletState, MapEstimate, Material, MeasuredPoint,
     Reference, WheelGeometry, one_of,

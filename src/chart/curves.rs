@@ -1,11 +1,17 @@
-//! Curves over one axis.
+//! Curves over one axis, each with its band.
 
-use super::axes::{FAMILY, FINE, LINE, Page, axes, ink};
-use super::{Figure, FigureError, fine, finish, palette};
+use super::axes::{Axis, Drawn, FINE, LINE, Page, TITLE, figure, ink, rule};
+use super::words::{fitted, width};
+use super::{Figure, FigureError, palette};
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 const SIZE: (u32, u32) = (760, 460);
+/// The room for names, at most, in pixels.
+const NAMES: i32 = 260;
+
+/// The most curves whose names find room.
+const MOST: usize = 20;
 
 /// A named curve.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,102 +20,162 @@ pub struct Curve {
     pub name: String,
     /// Its points.
     pub points: Vec<(f64, f64)>,
+    /// The lowest and highest value at each point, if it has a band.
+    pub band: Option<Vec<[f64; 2]>>,
 }
 
+/// The steps in which a function is looked at.
+const STEPS: usize = 60;
+
 impl Curve {
+    /// A curve through points.
+    pub fn new(name: impl Into<String>, points: Vec<(f64, f64)>) -> Self {
+        Self { name: name.into(), points, band: None }
+    }
+    /// The same curve with the lowest and highest value at each of its points.
+    pub fn with_band(self, band: Vec<[f64; 2]>) -> Self {
+        Self { band: Some(band), ..self }
+    }
     /// A function looked at in equal steps from one end to the other. Points at which it fails are left out.
     pub fn sampled<E>(
         name: impl Into<String>,
-        [from, to]: [f64; 2],
+        ends: [f64; 2],
         mut y: impl FnMut(f64) -> Result<f64, E>,
     ) -> Self {
-        const STEPS: usize = 60;
-        let x = |k: usize| from + (to - from) * k as f64 / STEPS as f64;
-        let points = (0..=STEPS).filter_map(|k| y(x(k)).ok().map(|y| (x(k), y))).collect();
-        Self { name: name.into(), points }
+        Self::new(name, steps(ends).filter_map(|x| Some((x, y(x).ok()?))).collect())
+    }
+    /// The same for a function that gives lowest, middle and highest value.
+    pub fn sampled_with_band<E>(
+        name: impl Into<String>,
+        ends: [f64; 2],
+        mut y: impl FnMut(f64) -> Result<[f64; 3], E>,
+    ) -> Self {
+        let looked = steps(ends).filter_map(|x| y(x).ok().map(|[low, y, high]| ((x, y), [low, high])));
+        let (points, band) = looked.unzip();
+        Self::new(name, points).with_band(band)
+    }
+
+    fn checked(&self) -> Result<(), FigureError> {
+        let fault = |words: &str| Err(FigureError(format!("curve \"{}\": {words}", self.name)));
+        if self.values().any(|(x, y)| !x.is_finite() || !y.is_finite()) {
+            return fault("a point is not a finite number");
+        }
+        let Some(band) = &self.band else { return Ok(()) };
+        if band.len() != self.points.len() {
+            return fault("its band must have as many values as the curve has points");
+        }
+        let encloses = |((_, y), [low, high]): (&(f64, f64), &[f64; 2])| low <= y && y <= high;
+        if !self.points.iter().zip(band).all(encloses) { fault("it leaves its band") } else { Ok(()) }
+    }
+    /// Every value that must find its place.
+    fn values(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        let band = self.band.iter().flatten().zip(&self.points);
+        self.points.iter().copied().chain(band.flat_map(|(ends, (x, _))| ends.map(|y| (*x, y))))
     }
 }
 
-/// Draws curves with their names at their right ends. Each axis names its quantity and unit.
+fn steps([from, to]: [f64; 2]) -> impl Iterator<Item = f64> {
+    (0..=STEPS).map(move |k| from + (to - from) * k as f64 / STEPS as f64)
+}
+
+/// Draws curves with their names at their right ends, their bands as light areas. Each axis names its
+/// quantity and unit.
+///
+/// ```
+/// use shaftwork::chart::{Curve, FigureError, curves};
+///
+/// let band = |x: f64| Ok::<_, FigureError>([0.9 * x * x, x * x, 1.2 * x * x]);
+/// let curve = Curve::sampled_with_band("drag", [0.0, 60.0], band);
+/// let figure = curves("Drag", "speed, m/s", "drag, N", &[curve])?;
+/// assert!(figure.svg().contains("speed, m/s"));
+/// # Ok::<(), FigureError>(())
+/// ```
 ///
 /// # Errors
 ///
-/// [`FigureError`] where there is nothing to draw, a point is not finite, or drawing fails.
+/// [`FigureError`] where there is nothing to draw or more than 20 curves, a value is not finite, a curve leaves its band, or
+/// drawing fails.
 pub fn curves(title: &str, across: &str, up: &str, curves: &[Curve]) -> Result<Figure, FigureError> {
-    let all = || curves.iter().flat_map(|curve| curve.points.iter().copied());
-    if all().next().is_none() {
+    curves.iter().try_for_each(Curve::checked)?;
+    if curves.len() > MOST {
+        return Err(FigureError(format!("{} curves; {MOST} names find room", curves.len())));
+    }
+    if curves.iter().all(|curve| curve.points.is_empty()) {
         return Err(FigureError("no curve has a point".into()));
     }
-    if all().any(|(x, y)| !x.is_finite() || !y.is_finite()) {
-        return Err(FigureError("a point is not a finite number".into()));
-    }
-    let mut svg = String::new();
-    let drawn = {
-        let area = SVGBackend::with_string(&mut svg, fine(SIZE)).into_drawing_area();
-        paint(&area, title, across, up, curves)
-            .and_then(|()| area.present().map_err(|error| error.to_string()))
-    };
-    drawn.map_err(FigureError)?;
-    Ok(finish(svg, SIZE, title))
-}
-
-fn paint(area: &Page<'_>, title: &str, across: &str, up: &str, curves: &[Curve]) -> Result<(), String> {
-    let failed = |error: DrawingAreaErrorKind<std::io::Error>| error.to_string();
-    area.fill(&WHITE).map_err(failed)?;
-    area.draw(&Text::new(title.to_string(), (16 * FINE, 14 * FINE), ink(17))).map_err(failed)?;
-    let span = |pick: fn(&(f64, f64)) -> f64| {
-        let values = || curves.iter().flat_map(|curve| curve.points.iter().map(pick));
+    let span = |pick: fn((f64, f64)) -> f64| {
+        let values = || curves.iter().flat_map(Curve::values).map(pick);
         let (low, high) =
             (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
-        let room = 0.06 * (high - low).max(1e-9 * high.abs().max(1e-9));
-        (low, high, room)
+        // A constant still needs an axis.
+        let size = if low == 0.0 && high == 0.0 { 1.0 } else { low.abs().max(high.abs()) };
+        [low, high, if high - low < 1e-9 * size { 0.1 * size } else { 0.0 }]
     };
-    let (left, right, _) = span(|p| p.0);
-    let (low, high, room) = span(|p| p.1);
-    let longest = curves.iter().map(|curve| curve.name.chars().count()).max().unwrap_or(0) as u32;
-    let (_, body) = area.split_vertically(38 * FINE);
+    let [left, right, x_room] = span(|p| p.0);
+    let [low, high, y_room] = span(|p| p.1);
+    let y_room = y_room.max(0.06 * (high - low));
+    let names = curves.iter().map(|curve| width(&curve.name, 14)).max().unwrap_or(0).min(NAMES) + 26;
+    let y = Axis::new(up, [low - y_room, high + y_room], 360, false)?;
+    let margin = y.widest() + 42;
+    let x = Axis::new(across, [left - x_room, right + x_room], SIZE.0 as i32 - names - margin, true)?;
+    figure(SIZE, title, |page| paint(page, [&x, &y], [margin, names], curves))
+}
+
+fn paint(page: &Page<'_>, [x, y]: [&Axis; 2], [left, right]: [i32; 2], curves: &[Curve]) -> Drawn {
+    let (_, body) = page.split_vertically(TITLE * FINE);
     let mut chart = ChartBuilder::on(&body)
         .margin(14 * FINE)
-        .margin_right((20 + 8 * longest) * LINE)
+        .margin_right(right * FINE)
         .x_label_area_size(48 * FINE)
-        .y_label_area_size(74 * FINE)
-        .build_cartesian_2d(left..right, (low - room)..(high + room))
-        .map_err(failed)?;
-    chart.plotting_area().fill(&palette::PAPER).map_err(failed)?;
-    let decimals = |size: f64| {
-        if size >= 20.0 {
-            0
-        } else if size >= 2.0 {
-            1
-        } else if size >= 0.2 {
-            2
-        } else {
-            3
-        }
-    };
-    let (dx, dy) = (decimals(right - left), decimals(high - low));
-    axes(&mut chart, across, up, [dx, dy]).map_err(failed)?;
-    let mut labels: Vec<(i32, usize)> = Vec::new();
+        .y_label_area_size(left * FINE)
+        .build_cartesian_2d(x.range(), y.range())?;
+    rule(&mut chart, x, Some(y))?;
+    let colour = |index: usize| palette::curve(index, curves.len());
     for (index, curve) in curves.iter().enumerate() {
-        let colour = palette::curve(index, curves.len());
-        chart
-            .draw_series(LineSeries::new(curve.points.iter().copied(), colour.stroke_width(3 * LINE)))
-            .map_err(failed)?;
+        let Some(band) = &curve.band else { continue };
+        let side = |end: usize| curve.points.iter().zip(band).map(move |((x, _), ends)| (*x, ends[end]));
+        let edge: Vec<(f64, f64)> = side(1).chain(side(0).rev()).collect();
+        chart.draw_series([Polygon::new(edge, colour(index).mix(0.16).filled())])?;
+    }
+    let mut names: Vec<(i32, i32, usize)> = Vec::new();
+    for (index, curve) in curves.iter().enumerate() {
+        let points = curve.points.iter().copied();
+        match curve.points[..] {
+            [only] => chart.draw_series([Circle::new(only, 4 * FINE, colour(index).filled())]).map(|_| ())?,
+            _ => chart
+                .draw_series(LineSeries::new(points, colour(index).stroke_width(3 * LINE)))
+                .map(|_| ())?,
+        }
         if let Some(last) = curve.points.last() {
-            labels.push((chart.backend_coord(last).1, index));
+            let (x, y) = chart.backend_coord(last);
+            names.push((y, x, index));
         }
     }
-    // Names keep their order from top to bottom and at least a line's height apart.
-    labels.sort_unstable();
-    let mut free = i32::MIN;
-    for (y, index) in labels {
-        let y = y.max(free);
-        free = y + 16 * FINE;
-        let Some(last) = curves[index].points.last() else { continue };
-        let style = (FAMILY, 13 * FINE).into_font().color(&palette::curve(index, curves.len()));
-        let x = chart.backend_coord(last).0 + 6 * FINE;
-        let style = style.pos(Pos::new(HPos::Left, VPos::Center));
-        area.draw(&Text::new(curves[index].name.clone(), (x, y), style)).map_err(failed)?;
+    // Names keep their order from top to bottom, at least a line's height apart, and stay on the page.
+    const HEIGHT: i32 = 17 * FINE;
+    names.sort_unstable();
+    let (_, up) = chart.plotting_area().get_pixel_range();
+    let mut free = up.start;
+    let mut places: Vec<i32> = names
+        .iter()
+        .map(|(y, ..)| {
+            let y = (*y).max(free);
+            free = y + HEIGHT;
+            y
+        })
+        .collect();
+    let mut lowest = up.end;
+    for y in places.iter_mut().rev() {
+        *y = (*y).min(lowest);
+        lowest = *y - HEIGHT;
+    }
+    let (panel, _) = chart.plotting_area().get_pixel_range();
+    for ((own, end, index), y) in names.into_iter().zip(places) {
+        let x = panel.end + 16 * FINE;
+        let lead = vec![(end + 2 * FINE, own), (panel.end + 3 * FINE, own), (x - 3 * FINE, y)];
+        page.draw(&PathElement::new(lead, colour(index).stroke_width(LINE)))?;
+        let name = fitted(&curves[index].name, 14, NAMES);
+        page.draw(&Text::new(name, (x, y), ink(14).pos(Pos::new(HPos::Left, VPos::Center))))?;
     }
     Ok(())
 }

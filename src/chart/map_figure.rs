@@ -1,54 +1,64 @@
 //! A compressor map with the operating lines on it.
 
-use super::axes::{Drawn, FAMILY, FINE, LINE, Page, Panel, axes, ink};
-use super::{Figure, FigureError, fine, finish, palette};
+use super::axes::{Axis, Drawn, FINE, LINE, Page, Panel, TITLE, figure, ink, rule};
+use super::map_parts::{MapParts, efficiencies, levels};
+use super::tracks::{Track, tracks};
+use super::words::fitted;
+use super::{Figure, FigureError, Gallery, palette};
 use crate::compressor::CompressorMap;
-use crate::quantity::units::{corrected_lb_per_min, fraction};
+use crate::quantity::units::corrected_lb_per_min;
 use crate::quantity::*;
-use crate::shaft::{LinePoint, most_words};
+use crate::shaft::LinePoint;
 use crate::study::Sizing;
+use plotters::coord::ranged1d::Ranged;
+use plotters::coord::types::RangedCoordf64;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
-const SIZE: (u32, u32) = (860, 620);
-type Lines = [(CorrectedSpeed, Vec<crate::compressor::LinePoint>)];
+/// The page without the list of lines, and the panel on it, in pixels.
+const SIZE: (i32, i32) = (860, 640);
+const PANEL: (i32, i32) = (774, 490);
+/// The height of one row of the list.
+const ROW: i32 = 19;
+/// The most lines that can be told apart on one map.
+const HANDFUL: usize = 6;
 
-/// An operating line with its words.
-struct Track {
-    words: String,
-    points: Vec<LinePoint>,
-}
-
-/// The map of one candidate with the operating line at the target and at the most power on each fuel.
+/// The map of one candidate with its operating lines at the most power and at the target, on each fuel and
+/// with each housing. Lines that cannot be told apart are drawn as one, and the list above the map says so.
+/// More than six become a map for each housing, one below the other.
 ///
 /// # Errors
 ///
-/// [`FigureError`] for a candidate without a map, or where drawing fails.
+/// [`FigureError`] for a candidate without a map, a point that is not finite, or where drawing fails.
 pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureError> {
     let unit = sizing.study.candidates.get(candidate);
     let (unit, map) = unit
         .and_then(|unit| Some((unit, unit.map()?)))
         .ok_or_else(|| FigureError("this candidate has no map".into()))?;
-    let entries: Vec<_> = sizing.entries.iter().filter(|e| e.candidate == candidate).collect();
-    // The last housing stands for all: the compressor hardly feels the difference.
-    let housing = entries.iter().map(|entry| entry.housing).max().unwrap_or(0);
-    let mut tracks = Vec::new();
-    for entry in entries.iter().filter(|entry| entry.housing == housing) {
-        let fuel = sizing.study.fuels[entry.fuel].fuel.name();
-        for most in entry.judgement.most.iter().filter(|most| most.power.is_some()) {
-            let words = format!("{fuel}: most, {}", most_words(most));
-            tracks.push(Track { words, points: entry.judgement.most_line.clone() });
-        }
+    let entries = || sizing.entries.iter().filter(|entry| entry.candidate == candidate);
+    let points = || entries().flat_map(|entry| entry.judgement.line.iter().chain(&entry.judgement.most_line));
+    if points().any(|p| !p.flow.si().is_finite() || !p.ratio.si().is_finite()) {
+        return Err(FigureError("a point of an operating line is not a finite number".into()));
     }
-    if let Some(entry) = entries.iter().rfind(|entry| entry.housing == housing) {
-        let fuel = sizing.study.fuels[entry.fuel].fuel.name();
-        let words = format!("{fuel}: target, {} kW", significant(sizing.study.target.power().kw(), 3));
-        tracks.push(Track { words, points: entry.judgement.line.clone() });
-    }
-    let [from, to] = sizing.study.target.ends().map(|speed| format!("{:.0}", speed.rpm()));
+    let [across, up] = extent(map, points());
+    let [from, to] = sizing.study.target.ends().map(|speed| format!("{:.0} rpm", speed.rpm()));
     let invented = if sizing.study.invented { " - invented" } else { "" };
-    let title = format!("Candidate {}{invented}: lines from {from} (dark) to {to} rpm (light)", unit.name());
-    draw(map, &tracks, title)
+    let draw = |tracks: &[Track], housing: &str| {
+        let title = format!("Candidate {}{housing}{invented}", unit.name());
+        draw(map, tracks, [&from, &to], &title)
+    };
+    let pixels = |flow: f64, ratio: f64| {
+        let share = |value: f64, [from, to]: [f64; 2], size: i32| value / (to - from) * f64::from(size);
+        (share(flow, across, PANEL.0), share(ratio, up, PANEL.1))
+    };
+    let all = tracks(sizing, candidate, None, pixels);
+    if all.len() <= HANDFUL || unit.housings().len() == 1 {
+        return draw(&all, "");
+    }
+    let each = unit.housings().iter().enumerate().map(|(index, housing)| {
+        draw(&tracks(sizing, candidate, Some(index), pixels), &format!(", {}", housing.name))
+    });
+    Gallery::new(each.collect::<Result<Vec<_>, _>>()?).joined()
 }
 
 /// A map by itself.
@@ -57,174 +67,111 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
 ///
 /// [`FigureError`] where drawing fails.
 pub fn bare_map_figure(map: &CompressorMap) -> Result<Figure, FigureError> {
-    draw(map, &[], map.title().to_string())
+    draw(map, &[], ["", ""], map.title())
 }
 
-fn draw(map: &CompressorMap, tracks: &[Track], title: String) -> Result<Figure, FigureError> {
-    let mut svg = String::new();
-    let drawn = {
-        let area = SVGBackend::with_string(&mut svg, fine(SIZE)).into_drawing_area();
-        paint(&area, map, tracks, &title).and_then(|()| area.present().map_err(|error| error.to_string()))
-    };
-    drawn.map_err(FigureError)?;
-    Ok(finish(svg, SIZE, &title))
+/// Where the axes of flow and pressure ratio begin and end.
+fn extent<'a>(map: &CompressorMap, on_lines: impl Iterator<Item = &'a LinePoint> + Clone) -> [[f64; 2]; 2] {
+    let highest = map.points().flat_map(|(_, points)| points).map(|p| p.ratio.si()).fold(1.0, f64::max);
+    let widest = on_lines.clone().map(|p| p.flow.si()).fold(map.greatest_flow().si(), f64::max);
+    let top = on_lines.clone().map(|p| p.ratio.si()).fold(highest, f64::max);
+    let bottom = on_lines.map(|p| p.ratio.si()).fold(1.0, f64::min);
+    [[0.0, 1.14 * widest], [bottom, top + 0.08 * (top - bottom)]]
 }
 
-fn paint(area: &Page<'_>, map: &CompressorMap, tracks: &[Track], title: &str) -> Result<(), String> {
-    let failed = |error: DrawingAreaErrorKind<std::io::Error>| error.to_string();
-    area.fill(&WHITE).map_err(failed)?;
-    area.draw(&Text::new(title.to_string(), (16 * FINE, 14 * FINE), ink(17))).map_err(failed)?;
-    let lines: Vec<_> = map.points().collect();
-    let all = || lines.iter().flat_map(|(_, points)| points.iter());
-    let on_tracks = || tracks.iter().flat_map(|track| track.points.iter());
-    let widest =
-        all().map(|p| p.flow.si()).chain(on_tracks().map(|p| p.flow.si())).fold(0.0, f64::max) * 1.10;
-    let highest =
-        all().map(|p| p.ratio.si()).chain(on_tracks().map(|p| p.ratio.si())).fold(1.0, f64::max) + 0.25;
-    let (_, body) = area.split_vertically(34 * FINE);
-    let mut chart = ChartBuilder::on(&body)
-        .margin(14 * FINE)
-        .margin_top(44 * FINE)
-        .x_label_area_size(48 * FINE)
-        .y_label_area_size(58 * FINE)
-        .build_cartesian_2d(0.0..widest, 1.0..highest)
-        .map_err(failed)?;
-    chart.plotting_area().fill(&palette::PAPER).map_err(failed)?;
+fn draw(
+    map: &CompressorMap,
+    tracks: &[Track],
+    speeds: [&str; 2],
+    title: &str,
+) -> Result<Figure, FigureError> {
+    let [across, up] = extent(map, tracks.iter().flat_map(|track| &track.points));
     let reference = map.reference();
+    let digits = |value: f64| format!("{value:.3}").trim_end_matches('0').trim_end_matches('.').to_string();
     let below = format!(
         "corrected flow, kg/s (to {} K, {} kPa)",
-        significant(reference.temperature().kelvin(), 5),
-        significant(reference.pressure().kpa(), 6).trim_end_matches('0').trim_end_matches('.'),
+        digits(reference.temperature().kelvin()),
+        digits(reference.pressure().kpa()),
     );
-    axes(&mut chart, &below, "pressure ratio, total to total", [2, 1]).map_err(failed)?;
-    pounds(area, &chart, widest, highest).map_err(failed)?;
-    speed_lines(area, &mut chart, map, &lines).map_err(failed)?;
-    ends(area, &mut chart, map).map_err(failed)?;
-    for (index, track) in tracks.iter().enumerate() {
-        operating_line(area, &mut chart, track, index).map_err(failed)?;
-    }
-    legend(area, &chart, tracks).map_err(failed)
-}
-
-/// Words beside a point of the plot, so many pixels away; drawn on the page, which does not clip them.
-fn beside(
-    page: &Page<'_>,
-    chart: &Panel<'_>,
-    at: (f64, f64),
-    off: (i32, i32),
-    words: String,
-    style: TextStyle<'_>,
-) -> Drawn {
-    let (x, y) = chart.backend_coord(&at);
-    page.draw(&Text::new(words, (x + off.0 * FINE, y + off.1 * FINE), style))
+    let x = Axis::new(&below, across, PANEL.0, true)?;
+    let y = Axis::new("pressure ratio, total to total (dimensionless)", up, PANEL.1, false)?;
+    let pound = corrected_lb_per_min(1.0).si();
+    let pounds = Axis::new("corrected flow, lb/min", across.map(|flow| flow / pound), PANEL.0, true)?;
+    let rows: usize = tracks.iter().map(|track| track.words.len()).sum();
+    let list = ROW * (if rows == 0 { 1 } else { rows as i32 + 2 });
+    let size = (SIZE.0 as u32, (SIZE.1 + list) as u32);
+    figure(size, title, |page| {
+        names(page, map, tracks, speeds)?;
+        let (_, body) = page.split_vertically((TITLE + list) * FINE);
+        let mut chart = ChartBuilder::on(&body)
+            .margin(14 * FINE)
+            .margin_top(46 * FINE)
+            .x_label_area_size(48 * FINE)
+            .y_label_area_size(58 * FINE)
+            .build_cartesian_2d(x.range(), y.range())?;
+        rule(&mut chart, &x, Some(&y))?;
+        second_axis(page, &chart, &pounds, pound)?;
+        MapParts::new(&chart, map, tracks).draw(page)
+    })
 }
 
 /// The trade's unit as a second axis along the top.
-fn pounds(page: &Page<'_>, chart: &Panel<'_>, widest: f64, highest: f64) -> Drawn {
-    let pound = corrected_lb_per_min(1.0).si();
-    let step = if widest / pound > 30.0 { 10.0 } else { 5.0 };
+fn second_axis(page: &Page<'_>, chart: &Panel<'_>, axis: &Axis, unit: f64) -> Drawn {
+    let (across, up) = chart.plotting_area().get_pixel_range();
+    let line = |ends| PathElement::new(ends, palette::INK.stroke_width(LINE));
     let centred = Pos::new(HPos::Center, VPos::Bottom);
-    let (left, top) = chart.backend_coord(&(0.0, highest));
-    let (right, _) = chart.backend_coord(&(widest, highest));
-    page.draw(&PathElement::new(vec![(left, top), (right, top)], palette::INK.stroke_width(LINE)))?;
-    let mut at = 0.0;
-    while at * pound <= widest {
-        let (x, y) = chart.backend_coord(&(at * pound, highest));
-        page.draw(&PathElement::new(vec![(x, y), (x, y - 6 * FINE)], palette::INK.stroke_width(LINE)))?;
-        page.draw(&Text::new(format!("{at:.0}"), (x, y - 8 * FINE), ink(13).pos(centred)))?;
-        at += step;
+    page.draw(&line(vec![(across.start, up.start), (across.end, up.start)]))?;
+    for mark in RangedCoordf64::from(axis.range()).key_points(axis.marks) {
+        let (x, y) = (chart.backend_coord(&(mark * unit, 1.0)).0, up.start);
+        page.draw(&line(vec![(x, y), (x, y - 6 * FINE)]))?;
+        page.draw(&Text::new(axis.number(mark), (x, y - 8 * FINE), ink(13).pos(centred)))?;
     }
-    page.draw(&Text::new(
-        "corrected flow, lb/min",
-        ((left + right) / 2, top - 24 * FINE),
-        ink(15).pos(centred),
-    ))
+    let middle = (across.start + across.end) / 2;
+    page.draw(&Text::new(axis.words.clone(), (middle, up.start - 25 * FINE), ink(15).pos(centred)))
 }
 
-/// Speed lines, darker where the efficiency is higher.
-fn speed_lines(page: &Page<'_>, chart: &mut Panel<'_>, map: &CompressorMap, lines: &Lines) -> Drawn {
-    let values = || lines.iter().flat_map(|(_, points)| points.iter().map(|p| p.efficiency.si()));
-    let (low, high) = (values().fold(1.0, f64::min), values().fold(0.0, f64::max));
-    for (speed, points) in lines {
-        let sampled: Vec<_> =
-            (0..=60).filter_map(|k| map.on_line(*speed, fraction(f64::from(k) / 60.0))).collect();
-        for pair in sampled.windows(2) {
-            let share =
-                (0.5 * (pair[0].efficiency.si() + pair[1].efficiency.si()) - low) / (high - low).max(1e-9);
-            let ends = pair.iter().map(|p| (p.flow.si(), p.ratio.si()));
-            chart.draw_series(LineSeries::new(ends, palette::efficiency(share).stroke_width(3 * LINE)))?;
-        }
-        let last = points[points.len() - 1];
-        let style = ink(12).pos(Pos::new(HPos::Left, VPos::Center));
-        let words = format!("{:.0}k", speed.corrected_rpm() / 1e3);
-        beside(page, chart, (last.flow.si(), last.ratio.si()), (7, 4), words, style)?;
+/// What the lines of the map are, and the list of the operating lines: its heading says what their shade
+/// means, each row shows its line.
+fn names(page: &Page<'_>, map: &CompressorMap, tracks: &[Track], [from, to]: [&str; 2]) -> Drawn {
+    const LEFT: i32 = 16;
+    const SAMPLE: i32 = 58;
+    let style = ink(14).pos(Pos::new(HPos::Left, VPos::Center));
+    let words = |text: String, x: i32, y: i32| {
+        let text = fitted(&text, 14, SIZE.0 - x - 8);
+        page.draw(&Text::new(text, (x * FINE, y * FINE), style.clone()))
+    };
+    let sample = |x: i32, y: i32| {
+        let at = |k: i32| ((x + SAMPLE * k / 29) * FINE, y * FINE);
+        (0..30).map(at).collect::<Vec<_>>()
+    };
+    let mut y = TITLE + ROW / 2;
+    let mut lines = "thick lines: corrected speed".to_string();
+    if let [first, second, ..] = levels(efficiencies(map))[..] {
+        let apart = trimmed(100.0 * (second - first));
+        lines += &format!("; thin lines: isentropic efficiency, total to total, {apart} % apart");
     }
-    let points = lines.iter().flat_map(|(_, points)| points);
-    if let Some(best) = points.max_by(|a, b| a.efficiency.si().total_cmp(&b.efficiency.si())) {
-        let at = (best.flow.si(), best.ratio.si());
-        chart.draw_series([Circle::new(at, 4 * FINE, palette::efficiency(1.0).filled())])?;
-        let style = ink(12).pos(Pos::new(HPos::Left, VPos::Bottom));
-        beside(page, chart, at, (6, -4), format!("best {:.1} %", best.efficiency.percent()), style)?;
+    words(lines, LEFT, y)?;
+    if tracks.is_empty() {
+        return Ok(());
     }
-    shades(page, chart, low, high)
-}
-
-/// What the shades of the speed lines mean.
-fn shades(page: &Page<'_>, chart: &Panel<'_>, low: f64, high: f64) -> Drawn {
-    let (left, bottom) = chart.backend_coord(&(0.0, 1.0));
-    let (x, y) = (left + 16 * FINE, bottom - 30 * FINE);
-    for k in 0..40 {
-        let style = palette::efficiency(f64::from(k) / 39.0).filled();
-        page.draw(&Rectangle::new([(x + 3 * k * FINE, y), (x + (3 * k + 4) * FINE, y + 8 * FINE)], style))?;
-    }
-    let words = format!("efficiency {:.0} to {:.0} %; speed in thousand rpm", 100.0 * low, 100.0 * high);
-    page.draw(&Text::new(words, (x, y + 11 * FINE), ink(12)))
-}
-
-fn ends(page: &Page<'_>, chart: &mut Panel<'_>, map: &CompressorMap) -> Drawn {
-    let speeds: Vec<_> = map.speeds().collect();
-    let (Some(first), Some(last)) = (speeds.first(), speeds.last()) else { return Ok(()) };
-    for (position, colour, width) in [(0.0, palette::SURGE, 3), (1.0, palette::CHOKE, 1)] {
-        let between = (0..=80).map(|k| *first + (*last - *first) * (f64::from(k) / 80.0));
-        let at = |speed| map.on_line(speed, fraction(position)).map(|p| (p.flow.si(), p.ratio.si()));
-        chart.draw_series(LineSeries::new(between.filter_map(at), colour.stroke_width(width * LINE)))?;
-    }
-    if let Some(p) = map.on_line(speeds[speeds.len() / 2], fraction(0.0)) {
-        let style =
-            (FAMILY, 13 * FINE).into_font().color(&palette::SURGE).pos(Pos::new(HPos::Right, VPos::Bottom));
-        beside(page, chart, (p.flow.si(), p.ratio.si()), (-8, 0), "surge line".into(), style)?;
-    }
-    Ok(())
-}
-
-/// A continuous line shaded by engine speed; thin where it lies outside the map.
-fn operating_line(page: &Page<'_>, chart: &mut Panel<'_>, track: &Track, index: usize) -> Drawn {
-    let count = track.points.len();
-    let place = |p: &LinePoint| (p.flow.si(), p.ratio.si());
-    for (i, pair) in track.points.windows(2).enumerate() {
-        let colour = palette::engine_speed(i as f64 / count.saturating_sub(2).max(1) as f64);
-        let width = if pair.iter().all(|p| p.inside) { 6 } else { 2 };
-        chart.draw_series(LineSeries::new(pair.iter().map(place), colour.stroke_width(width * LINE)))?;
-    }
-    if let Some(first) = track.points.first() {
-        let style = ink(14).pos(Pos::new(HPos::Right, VPos::Center));
-        // Neighbouring lines take their numbers on different heights.
-        beside(page, chart, place(first), (-8, 14 * index as i32 - 6), format!("{}", index + 1), style)?;
-    }
-    Ok(())
-}
-
-fn legend(page: &Page<'_>, chart: &Panel<'_>, tracks: &[Track]) -> Drawn {
-    let (left, _) = chart.backend_coord(&(0.0, 1.0));
-    let (_, ys) = chart.plotting_area().get_pixel_range();
+    y += ROW;
+    Track::shade(page, &sample(LEFT, y))?;
+    words(
+        format!(
+            "operating lines, engine speed {from} (dark) to {to} (light); those that all but coincide are drawn as one"
+        ),
+        LEFT + SAMPLE + 10,
+        y,
+    )?;
     for (index, track) in tracks.iter().enumerate() {
-        let y = ys.start + (12 + 20 * index as i32) * FINE;
-        let outside = if track.points.iter().all(|p| p.inside) { "" } else { " (thin: outside the map)" };
-        page.draw(&Text::new(
-            format!("{}   {}{outside}", index + 1, track.words),
-            (left + 14 * FINE, y),
-            ink(14),
-        ))?;
+        for (row, text) in track.words.iter().enumerate() {
+            y += ROW;
+            if row == 0 {
+                Track::paint(page, &sample(LEFT, y), index, |_| true)?;
+                words(format!("{}", index + 1), LEFT + SAMPLE + 10, y)?;
+            }
+            words(text.clone(), LEFT + SAMPLE + 28, y)?;
+        }
     }
     Ok(())
 }

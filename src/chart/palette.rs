@@ -8,19 +8,24 @@ pub(super) const INK: RGBColor = RGBColor(38, 42, 51);
 pub(super) const RULE: RGBColor = RGBColor(228, 228, 222);
 /// The map's area.
 pub(super) const PAPER: RGBColor = RGBColor(250, 249, 245);
+/// The speed lines.
+pub(super) const SPEED: RGBColor = RGBColor(92, 104, 120);
 /// The map's left end.
 pub(super) const SURGE: RGBColor = RGBColor(122, 30, 62);
 /// The map's right end.
 pub(super) const CHOKE: RGBColor = RGBColor(96, 96, 96);
+/// Bars to the right of zero, and to its left.
+pub(super) const MORE: RGBColor = RGBColor(36, 84, 110);
+pub(super) const LESS: RGBColor = RGBColor(206, 128, 60);
 
 /// Efficiency, low to high: pale to dark.
 pub(super) fn efficiency(share: f64) -> RGBColor {
-    between([RGBColor(205, 214, 214), RGBColor(110, 150, 160), RGBColor(20, 82, 104)], share)
+    between([RGBColor(150, 186, 188), RGBColor(84, 146, 152), RGBColor(16, 96, 110)], share)
 }
 
 /// Engine speed over its band, low to high: dark to light.
 pub(super) fn engine_speed(share: f64) -> RGBColor {
-    between([RGBColor(74, 20, 20), RGBColor(190, 82, 20), RGBColor(250, 184, 60)], share)
+    between([RGBColor(60, 14, 24), RGBColor(164, 60, 20), RGBColor(232, 150, 40)], share)
 }
 
 /// One of so many curves: dark to light through different hues.

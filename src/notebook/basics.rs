@@ -3,7 +3,7 @@
 use super::class::emit_steps;
 use super::emit;
 use super::sheet::Sheet;
-use crate::chart::Figure;
+use crate::chart::{Figure, FigureError, Gallery};
 use crate::formula::Derivation;
 use crate::markup::escape;
 use crate::quantity::*;
@@ -38,6 +38,21 @@ impl Figure {
     /// Shows the figure in a notebook.
     pub fn evcxr_display(&self) {
         emit(&format!("[figure] {}", self.title()), "image/svg+xml", self.svg());
+    }
+}
+
+impl Gallery {
+    /// Shows all figures of the gallery in a notebook.
+    pub fn evcxr_display(&self) {
+        figure(self.joined());
+    }
+}
+
+/// Shows a figure, or why there is none.
+pub(super) fn figure(drawn: Result<Figure, FigureError>) {
+    match drawn {
+        Ok(figure) => figure.evcxr_display(),
+        Err(error) => emit(&error.to_string(), "text/html", &escape(&error.to_string())),
     }
 }
 

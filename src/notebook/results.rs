@@ -1,12 +1,12 @@
 //! How results show themselves.
 
+use super::basics;
 use super::sheet::Sheet;
 use crate::chart::bare_map_figure;
 use crate::compressor::{ChokeBands, CompressorMap, MapPoint};
 use crate::engine::{AirDemand, Engine};
 use crate::formula::{FormulaError, LookUp};
 use crate::fuel::Fuel;
-use crate::markup::escape;
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{
     AreaBand, BoostDemand, Judgement, OperatingPoint, Row, Verdict, answer, boost_rows, demand_rows,
@@ -193,10 +193,7 @@ impl Turbine {
 impl CompressorMap {
     /// Shows the map in a notebook.
     pub fn evcxr_display(&self) {
-        match bare_map_figure(self) {
-            Ok(figure) => figure.evcxr_display(),
-            Err(error) => super::emit(&error.to_string(), "text/html", &escape(&error.to_string())),
-        }
+        basics::figure(bare_map_figure(self));
     }
 }
 
