@@ -1,7 +1,6 @@
 //! Figures: contours on their level, words off each other, axes with their units, bands, names, refusals.
 
 #[path = "support/demo.rs"]
-#[allow(dead_code)]
 mod demo;
 #[path = "support/picture.rs"]
 mod picture;

@@ -556,8 +556,10 @@ fn small() -> Value {
     })
 }
 
+type Change = fn(&mut Value);
+
 /// Writes a small notebook changed in one way, and makes its copy and its key.
-fn refused(change: impl Fn(&mut Value)) -> Option<String> {
+fn refused(change: Change) -> Option<String> {
     let folder = folder("refused");
     let path = folder.join("small.ipynb");
     let mut notebook = small();
@@ -573,7 +575,7 @@ fn refused(change: impl Fn(&mut Value)) -> Option<String> {
 fn notebooks_that_would_give_away_or_lose_an_exercise_are_refused() {
     let Some(untagged) = refused(|notebook| notebook["cells"][1]["metadata"] = json!({})) else { return };
     assert!(untagged.contains("cell 2 shows the answer to \"w\", so it must be tagged worked"), "{untagged}");
-    let changes: [(fn(&mut Value), &str); 9] = [
+    let changes: [(Change, &str); 9] = [
         (|n| n["cells"][1]["outputs"] = json!([]), "cell 2 sets an exercise that its output does not show"),
         (
             |n| n["cells"][1]["source"] = "exercise(); exercise()".into(),

@@ -276,6 +276,28 @@ mod tests {
         }
     }
 
+    /// The scripts read the committed outputs, so those must be what this code writes.
+    #[test]
+    fn the_committed_notebook_carries_these_keys() {
+        let notebook: Value =
+            serde_json::from_str(include_str!("../../notebooks/exercises/first_boost.ipynb")).unwrap();
+        let cells = notebook["cells"].as_array().unwrap().iter();
+        let outputs = cells.flat_map(|cell| cell["outputs"].as_array().into_iter().flatten());
+        let keys: Vec<&Value> = outputs.filter_map(|output| output["data"].get(KEY_TYPE)).collect();
+        let named = |name: &str| *keys.iter().find(|key| key["name"] == name).unwrap();
+        let displacement = litre(named("displacement")["value"].as_f64().unwrap() * 1e3);
+        let manifold = pa(named("manifold pressure")["value"].as_f64().unwrap());
+        let flow = corrected_kg_per_s(named("corrected flow")["value"].as_f64().unwrap());
+        let written = [
+            exercise("displacement", displacement, percent(1.0)),
+            exercise("manifold pressure", manifold, percent(1.0)).and_then(|e| e.barometer(kpa(101.325))),
+            exercise("corrected flow", flow, percent(1.0)),
+        ];
+        for exercise in written.map(Result::unwrap) {
+            assert_eq!(&key(&exercise), named(&exercise.name));
+        }
+    }
+
     #[test]
     fn a_temperature_carries_its_zeros() {
         let key = key(&exercise("t", deg_c(127.0), percent(1.0)).unwrap());
