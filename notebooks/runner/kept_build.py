@@ -63,8 +63,6 @@ def prepared(base: Path, folder: Path) -> Path:
         else:
             (unfinished / "work").mkdir(parents=True)
         unfinished.rename(folder)
-    # The versions that the library is tested with; and what is locked needs no network.
-    shutil.copyfile(places.ROOT / "Cargo.lock", folder / "work" / "Cargo.lock")
     return folder
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 
+import fetched_crates
 import kept_build
 import one_library
 import places
@@ -26,6 +27,7 @@ def main(connection: str) -> None:
         environment["EVCXR_TMPDIR"] = str(folder / "work")
         plain_cells.apply(folder)
         one_library.apply(environment, folder)
+    fetched_crates.apply(environment)
     small_library.apply(environment)
     os.execve(places.KERNEL, [str(places.KERNEL), "--control_file", connection], environment)
 

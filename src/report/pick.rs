@@ -44,6 +44,7 @@ pub(super) fn distances(point: &OperatingPoint) -> Vec<Distance> {
 }
 
 /// The least of all distances at a point.
+#[cfg(feature = "cli")]
 pub(super) fn least(point: &OperatingPoint) -> Option<Distance> {
     distances(point).into_iter().min_by(|a, b| a.margin.margin.si().total_cmp(&b.margin.margin.si()))
 }
