@@ -29,7 +29,9 @@ impl Shown {
                 (None, None) => shown.text.push_str(line),
                 (Some(_), _) if bare == "EVCXR_END_CONTENT" => {
                     let (mime, lines) = block.take().unwrap_or_default();
-                    shown.result.insert(mime, lines.join("\n"));
+                    let text = lines.join("\n");
+                    let content = if is_json(&mime) { serde_json::from_str(&text).ok() } else { None };
+                    shown.result.insert(mime, content.map_or(text, in_order));
                 }
                 (Some((_, lines)), _) => lines.push(bare),
             }
@@ -44,8 +46,9 @@ impl Shown {
             if output["name"] == "stdout" && shown.text.is_empty() {
                 shown.text = text_of(&output["text"])?;
             } else if output["output_type"] == "execute_result" && shown.result.is_empty() {
-                for (mime, text) in output["data"].as_object()? {
-                    shown.result.insert(mime.clone(), text_of(text)?);
+                for (mime, content) in output["data"].as_object()? {
+                    let text = if is_json(mime) { in_order(content.clone()) } else { text_of(content)? };
+                    shown.result.insert(mime.clone(), text);
                 }
             } else {
                 return None;
@@ -82,6 +85,17 @@ impl Shown {
         let texts = results.chain([(Some(&self.text), &fresh.text)]);
         texts.filter_map(|(old, new)| changed_line(old?, new)).next()
     }
+}
+
+/// The kernel hands on content of these types as data instead of text.
+fn is_json(mime: &str) -> bool {
+    mime.contains("json")
+}
+
+/// Data as text, its fields sorted: a notebook file keeps no order.
+fn in_order(mut content: Value) -> String {
+    content.sort_all_objects();
+    format!("{content:#}")
 }
 
 /// The first line that is not the same, numbers within a tolerance.
