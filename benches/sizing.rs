@@ -36,7 +36,9 @@ fn sizing(c: &mut Criterion) {
     // Beside the point above: what it costs where a record is asked for. Where none is, the chain has no tape.
     let sized = Study::demo().unwrap().size().unwrap();
     let entry = sized.entries.iter().position(|entry| entry.candidate == 1 && entry.fuel == 1).unwrap();
-    c.bench_function("the record of one operating point", |b| b.iter(|| sized.record_at(black_box(entry), 1)));
+    c.bench_function("the record of one operating point", |b| {
+        b.iter(|| sized.record_at(black_box(entry), 1))
+    });
     let mut group = c.benchmark_group("whole");
     group.sample_size(10);
     group.bench_function("the demonstration, read and sized", |b| b.iter(|| Study::demo().unwrap().size()));

@@ -208,6 +208,7 @@ impl Reader<'_> {
                     ("ln", _) => x.ln(),
                     ("exp", _) => x.exp(),
                     ("cos", _) => x.cos(),
+                    ("tan", _) => x.tan(),
                     ("atan", _) => x.atan(),
                     _ => panic!("{text}"),
                 }

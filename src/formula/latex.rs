@@ -132,6 +132,7 @@ fn function(name: &str) -> &'static str {
         "exp" => r"\exp",
         "ln" => r"\ln",
         "cos" => r"\cos",
+        "tan" => r"\tan",
         "atan" => r"\arctan",
         _ => r"\operatorname{?}",
     }
