@@ -2,6 +2,10 @@
 //!
 //! Where Python is not installed the checks say so and are left out, unless `SHAFTWORK_CHECK_EXPORTS` is set.
 
+#[path = "support/program.rs"]
+mod program;
+
+use program::program;
 use serde_json::{Value, json};
 use shaftwork::prelude::*;
 use std::fs;
@@ -17,21 +21,14 @@ struct Outcome {
     err: String,
 }
 
-fn python() -> Option<&'static str> {
-    let there =
-        |name: &&str| Command::new(name).arg("--version").output().is_ok_and(|out| out.status.success());
-    let found = ["python3", "python"].into_iter().find(there);
-    let asked = std::env::var_os("SHAFTWORK_CHECK_EXPORTS").is_some();
-    assert!(found.is_some() || !asked, "Python is not installed");
-    if found.is_none() {
-        println!("not checked: Python is not installed");
-    }
-    found
-}
-
 fn run(script: &str, arguments: &[&Path]) -> Option<Outcome> {
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("notebooks").join(script);
-    let out = Command::new(python()?).arg("-B").arg(script).args(arguments).output().unwrap();
+    let out = Command::new(program(&["python3", "python"])?)
+        .arg("-B")
+        .arg(script)
+        .args(arguments)
+        .output()
+        .unwrap();
     let [text, err] = [out.stdout, out.stderr].map(|bytes| String::from_utf8(bytes).unwrap());
     assert!(!err.contains("Traceback"), "{err}");
     Some(Outcome { code: out.status.code(), out: text, err })

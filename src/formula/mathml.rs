@@ -4,6 +4,7 @@
 //! namespace: a page of HTML knows them without one.
 
 use super::expr::{Cases, Expr, LookUp, Table, binding, trimmed_constant};
+use super::symbol::{Base, Name, Part, parts, strength};
 use super::{Derivation, Line};
 use crate::markup::escape;
 use crate::quantity::significant;
@@ -232,49 +233,44 @@ fn plain_number(digits: &str, value: f64) -> String {
 
 /// A symbol may be a small expression itself, such as `rho_02/rho_01`: it stands as written.
 fn symbol(text: &str, outer: u8) -> String {
-    let strength = match text {
-        _ if text.contains(" - ") => 1,
-        _ if text.contains(['/', ' ']) => 3,
-        _ => 9,
-    };
     let mut out = String::new();
-    let mut word_from = 0;
-    for (at, c) in text.char_indices().chain([(text.len(), ' ')]) {
-        if !matches!(c, ' ' | '/' | '-') {
-            continue;
+    let mut joined = true;
+    for part in parts(text) {
+        // Where there is no sign, parts are multiplied: a narrow space.
+        if !joined && !matches!(part, Part::Sign(_)) {
+            out += NARROW;
         }
-        out += &word(&text[word_from..at]);
-        word_from = at + c.len_utf8();
-        match c {
-            '/' => out += "<mo>/</mo>",
-            '-' => out += "<mo>\u{2212}</mo>",
-            // Blanks around a sign are set by the sign.
-            _ if at < text.len() && !text[..at].ends_with('-') && !text[word_from..].starts_with('-') => {
-                out += NARROW;
-            }
-            _ => {}
-        }
+        joined = matches!(part, Part::Sign(_));
+        out += &match &part {
+            Part::Name(name) => letters(name),
+            Part::Function(name) => format!("<mi>{}</mi>", escape(name)),
+            Part::Number(digits) => format!("<mn>{}</mn>", escape(digits)),
+            Part::Sign('-') => "<mo>\u{2212}</mo>".into(),
+            Part::Sign(sign) => format!("<mo>{sign}</mo>"),
+        };
     }
-    if strength < outer { bracketed(&out) } else { out }
+    if strength(text) < outer { bracketed(&out) } else { out }
 }
 
-/// One word of a symbol: a letter with its subscript.
-fn word(text: &str) -> String {
-    match text.split_once('_') {
-        _ if text.is_empty() => String::new(),
-        Some((base, below)) => format!("<msub>{}{}</msub>", letter(base), subscript(below)),
-        None => letter(text),
+/// A letter or a word with its subscripts.
+fn letters(name: &Name<'_>) -> String {
+    let base = match name.base {
+        Base::Letter(text) | Base::Greek(text) | Base::Word(text) => letter(text),
+    };
+    let base =
+        if name.difference { format!("<mrow><mi mathvariant=\"normal\">Δ</mi>{base}</mrow>") } else { base };
+    match name.subscripts.as_slice() {
+        [] => base,
+        [one] => format!("<msub>{base}{}</msub>", subscript(one)),
+        many => {
+            let many: Vec<String> = many.iter().map(|below| subscript(below)).collect();
+            format!("<msub>{base}<mrow>{}</mrow></msub>", many.join("<mo>,</mo>"))
+        }
     }
 }
 
 fn letter(text: &str) -> String {
-    match text {
-        "dp" | "dT" | "dh" => {
-            format!("<mrow><mi mathvariant=\"normal\">Δ</mi><mi>{}</mi></mrow>", &text[1..])
-        }
-        _ if text.bytes().all(|byte| byte.is_ascii_digit()) => format!("<mn>{text}</mn>"),
-        _ => format!("<mi>{}</mi>", escape(greek(text).unwrap_or(text))),
-    }
+    format!("<mi>{}</mi>", escape(greek(text).unwrap_or(text)))
 }
 
 fn subscript(text: &str) -> String {
@@ -286,7 +282,7 @@ fn subscript(text: &str) -> String {
 }
 
 fn greek(name: &str) -> Option<&'static str> {
-    const LETTERS: [(&str, &str); 15] = [
+    const LETTERS: [(&str, &str); 16] = [
         ("alpha", "α"),
         ("beta", "β"),
         ("gamma", "γ"),
@@ -302,6 +298,7 @@ fn greek(name: &str) -> Option<&'static str> {
         ("psi", "ψ"),
         ("omega", "ω"),
         ("Pi", "Π"),
+        ("Omega", "Ω"),
     ];
     LETTERS.iter().find(|(word, _)| *word == name).map(|(_, letter)| *letter)
 }

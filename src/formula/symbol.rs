@@ -35,9 +35,9 @@ pub(super) enum Base<'s> {
     Word(&'s str),
 }
 
-const GREEK: [&str; 14] = [
-    "alpha", "beta", "gamma", "eps", "eta", "lambda", "mu", "rho", "sigma", "phi", "psi", "omega", "Pi",
-    "Omega",
+const GREEK: [&str; 16] = [
+    "alpha", "beta", "gamma", "eps", "eta", "lambda", "mu", "nu", "rho", "sigma", "tau", "phi", "psi",
+    "omega", "Pi", "Omega",
 ];
 
 /// How strongly a symbol binds, as [`binding`](super::expr::binding) counts: `A/R` is a quotient.

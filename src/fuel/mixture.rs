@@ -1,9 +1,9 @@
 //! A fuel ready to burn.
 
-use super::component::{Component, Gasoline};
+use super::component::{Component, Facts, Gasoline};
 use super::*;
 use crate::constants::ATOMIC_WEIGHTS;
-use crate::formula::{FormulaError, Giver, Scalar};
+use crate::formula::{FormulaError, Giver, Plain, Scalar};
 use crate::quantity::*;
 
 /// A fuel: components by mass, and everything that follows from them.
@@ -123,15 +123,17 @@ impl Fuel {
 
     /// This fuel with a component added to a mass fraction `w` of the whole.
     fn with(mut self, w: Fraction, added: &Component) -> Result<Self, FormulaError> {
-        let v = blend_volume_fraction(w, added.density, self.density)?;
+        let own = Facts {
+            elements: self.elements.map(Fraction::si),
+            density: self.density.si(),
+            heating_value: self.heating_value.si(),
+        };
+        let Facts { elements, density, heating_value } = mixed_facts(w.si(), &added.record(&Plain)?, &own)?;
         let x = blend_mole_fraction(w, added.molar_mass, self.molar_mass)?;
         let mixed = |a: f64, b: f64| a * w.si() + b * (1.0 - w.si());
-        let (a, b) = (added.elements(), self.elements);
-        self.elements =
-            [blend_element(w, a[0], b[0])?, blend_element(w, a[1], b[1])?, blend_element(w, a[2], b[2])?];
-        self.heating_value =
-            blend_heating_value(v, added.density, self.density, added.heating_value, self.heating_value)?;
-        self.density = blend_density(v, added.density, self.density)?;
+        self.elements = elements.map(Fraction::from_si_unchecked);
+        self.heating_value = SpecificEnergy::from_si_unchecked(heating_value);
+        self.density = Density::from_si_unchecked(density);
         let vaporisation = mixed(added.vaporisation.si(), self.vaporisation.si());
         self.vaporisation = SpecificEnergy::from_si_unchecked(vaporisation);
         let capacity = mixed(added.liquid_heat_capacity.si(), self.liquid_heat_capacity.si());
@@ -239,38 +241,34 @@ impl Fuel {
 
     /// The figures that a sizing works with, from what the fuel was put together from.
     pub(crate) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<Burning<S>, FormulaError> {
-        let (elements, density, heating_value) = match (self.recipe, self.parts.as_slice()) {
+        let Facts { elements, density, heating_value } = match (self.recipe, self.parts.as_slice()) {
             (Recipe::Volumes(share), [(base, _), (added, _)]) => {
                 let share = g.give("fuel.share", &added.name, share);
                 let [a, b] = [added.record(g)?, base.record(g)?];
-                let w = blend_mass_fraction::step(share, a.density, b.density)?;
-                let v = blend_volume_fraction::step(w, a.density, b.density)?;
-                let mixed = |i: usize| blend_element::step(w, a.elements[i], b.elements[i]);
-                (
-                    [mixed(0)?, mixed(1)?, mixed(2)?],
-                    blend_density::step(v, a.density, b.density)?,
-                    blend_heating_value::step(v, a.density, b.density, a.heating_value, b.heating_value)?,
-                )
+                mixed_facts(blend_mass_fraction::step(share, a.density, b.density)?, &a, &b)?
             }
-            (Recipe::One, [(only, _)]) => {
-                let only = only.record(g)?;
-                (only.elements, only.density, only.heating_value)
-            }
+            (Recipe::One, [(only, _)]) => only.record(g)?,
             _ => {
-                let [c, h, o] = self.elements;
-                let element = |key, value| g.give(key, &self.name, value);
-                (
-                    [
-                        element("mixture.carbon", c),
-                        element("mixture.hydrogen", h),
-                        element("mixture.oxygen", o),
-                    ],
-                    g.give("mixture.density", &self.name, self.density),
-                    g.give("mixture.heating_value", &self.name, self.heating_value),
-                )
+                let keys = ["mixture.carbon", "mixture.hydrogen", "mixture.oxygen"];
+                Facts {
+                    elements: core::array::from_fn(|i| g.give(keys[i], &self.name, self.elements[i])),
+                    density: g.give("mixture.density", &self.name, self.density),
+                    heating_value: g.give("mixture.heating_value", &self.name, self.heating_value),
+                }
             }
         };
         let [c, h, o] = elements;
         Ok(Burning { elements, density, heating_value, ratio: stoichiometric_air_fuel_ratio::step(c, h, o)? })
     }
+}
+
+/// What a sizing works with, of a mass fraction `w` of the first in the second.
+fn mixed_facts<S: Scalar>(w: S, a: &Facts<S>, b: &Facts<S>) -> Result<Facts<S>, FormulaError> {
+    let v = blend_volume_fraction::step(w, a.density, b.density)?;
+    let element = |i: usize| blend_element::step(w, a.elements[i], b.elements[i]);
+    Ok(Facts {
+        elements: [element(0)?, element(1)?, element(2)?],
+        density: blend_density::step(v, a.density, b.density)?,
+        heating_value: blend_heating_value::step(v, a.density, b.density, a.heating_value, b.heating_value)?,
+    })
 }

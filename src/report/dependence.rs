@@ -1,21 +1,16 @@
 //! Which result rests on which inputs, by the recorded graphs.
 
 use crate::record::Record;
-use crate::study::{Entry, Sizing};
+use crate::study::Sizing;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The names of the inputs behind each result, by the result's path as in [`super::flat`].
 pub(super) type Dependence = BTreeMap<String, BTreeSet<String>>;
 
-/// The part of a result's path that names candidate, housing and fuel.
-pub(super) fn path_of(candidate: &str, housing: &str, fuel: &str) -> String {
-    format!("{candidate}, {housing}, on {fuel}")
-}
-
 pub(super) fn of(sizing: &Sizing) -> Dependence {
     let mut all = Dependence::new();
     for (index, entry) in sizing.entries.iter().enumerate() {
-        let label = label(sizing, entry);
+        let label = sizing.study.label(entry);
         let mut behind_verdict = BTreeSet::new();
         for (point, (speed, _)) in entry.judgement.points.iter().enumerate() {
             // A point outside the map has no record: there is no number that anything could rest on.
@@ -46,12 +41,6 @@ pub(super) fn of(sizing: &Sizing) -> Dependence {
         }
     }
     all
-}
-
-fn label(sizing: &Sizing, entry: &Entry) -> String {
-    let candidate = &sizing.study.candidates[entry.candidate];
-    let housing = &candidate.housings()[entry.housing].name;
-    path_of(candidate.name(), housing, sizing.study.fuels[entry.fuel].fuel.name())
 }
 
 fn names_below(record: &Record, node: usize) -> BTreeSet<String> {

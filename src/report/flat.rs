@@ -1,6 +1,6 @@
 //! A results file as a list of named results.
 
-use super::dependence::path_of;
+use crate::study::combination;
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -30,7 +30,7 @@ pub(super) fn items(results: &Value) -> BTreeMap<String, Item> {
     let mut all = BTreeMap::new();
     for entry in results["results"].as_array().into_iter().flatten() {
         let text = |key: &str| entry[key].as_str().unwrap_or_default();
-        let label = path_of(text("candidate"), text("housing"), text("fuel"));
+        let label = combination(text("candidate"), text("housing"), text("fuel"));
         all.insert(format!("{label}: reaches target"), item(&entry["reaches_target"]));
         for (index, most) in entry["most_power"].as_array().into_iter().flatten().enumerate() {
             let which = if index == 0 { String::new() } else { format!(" {}", index + 1) };

@@ -16,6 +16,8 @@ mod sizing;
 
 pub use assumption::{Assumption, Assumptions};
 pub use input::{Grade, InputRecord};
+#[cfg(feature = "cli")]
+pub(crate) use record::combination;
 pub use sizing::{Entry, Sizing};
 
 use crate::compressor::MOST_MAP_BYTES;

@@ -78,7 +78,7 @@ impl Study {
     pub(crate) fn label(&self, entry: &Entry) -> String {
         let candidate = &self.candidates[entry.candidate];
         let housing = &candidate.housings()[entry.housing].name;
-        format!("{}, {housing}, on {}", candidate.name(), self.fuels[entry.fuel].fuel.name())
+        combination(candidate.name(), housing, self.fuels[entry.fuel].fuel.name())
     }
 
     fn case(&self, entry: &Entry) -> Case<'_> {
@@ -153,6 +153,11 @@ impl Study {
     fn input(&self, key: &str) -> Option<&InputRecord> {
         self.inputs.iter().find(|input| input.key == key)
     }
+}
+
+/// "B, A/R 20.8 mm, on ethanol blend": how results name a candidate with a housing on a fuel.
+pub(crate) fn combination(candidate: &str, housing: &str, fuel: &str) -> String {
+    format!("{candidate}, {housing}, on {fuel}")
 }
 
 /// The key of a study file that replaces a figure of the typical gasoline.
