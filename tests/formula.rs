@@ -179,6 +179,25 @@ fn a_recorded_expression_evaluates_to_its_own_number() {
     roots.holds("expressions with a root", 1e-13);
 }
 
+/// A root is on record as what it is: its equation, where it was looked for, the steps and what is left.
+#[test]
+fn a_root_is_on_record_with_how_it_was_found() {
+    let mut seen = 0;
+    for case in cases() {
+        let derivation = case.record(&case.point).unwrap();
+        let text = derivation.to_string();
+        for root in derivation.roots() {
+            let [low, high] = root.bracket;
+            assert!(low < root.root && root.root < high, "{}: {root}", case.formula.name);
+            assert!((1..=30).contains(&root.steps) && !root.equation.is_empty(), "{}", case.formula.name);
+            assert!(root.residual.abs() <= 1e-12, "{}: {root}", case.formula.name);
+            assert!(text.contains(&root.to_string()), "{text}");
+            seen += 1;
+        }
+    }
+    assert!(seen >= 10, "{seen}");
+}
+
 #[test]
 fn the_branch_that_applied_is_marked() {
     let flow = cases().into_iter().find(|case| case.formula.name == "turbine::nozzle_flow").unwrap();

@@ -6,7 +6,7 @@ mod formulas;
 mod reference;
 
 use formulas::{Case, cases};
-use shaftwork::formula::{Expr, LookUp, Piece, Table};
+use shaftwork::formula::{Expr, LookUp, Piece, SolvedRoot, Table};
 
 fn named(name: &str) -> Case {
     cases().into_iter().find(|case| case.formula.name == name).unwrap()
@@ -160,12 +160,12 @@ fn gases_maps_and_roots_are_left_out() {
     let piece = Piece { end: 1e3, inverse: 0.0, log: 0.0, powers: [0.0; 6] };
     let table = || Table { name: "h[products of 71 % ethanol]".into(), pieces: vec![piece] };
     assert_eq!(Expr::Property(table(), symbol("T")).latex(), r"h\left(T\right)");
-    let inverse = Expr::Inverse(table(), symbol("h"), 412.5).latex();
+    let inverse = Expr::Inverse(table(), symbol("h"), solved(412.5)).latex();
     assert_eq!(inverse, r"\text{find } x \text{ such that } h\left(x\right) = h");
-    let look_up = LookUp { table: "efficiency[map B]".into(), nodes: Vec::new(), roots: Vec::new() };
+    let look_up = read_from("map B");
     let read = Expr::LookUp(look_up, symbol("W_c"), symbol("Pi")).latex();
     assert_eq!(read, r"\mathrm{efficiency}\left(W_{c}, \Pi\right)");
-    let root = Expr::Root("50 % & more", Box::new(Expr::Unknown), 0.7).latex();
+    let root = Expr::Root("50 % & more", Box::new(Expr::Unknown), solved(0.7)).latex();
     assert_eq!(root, r"\text{find } x \text{ such that } 0 = x \quad \text{(50 \% \& more)}");
 }
 
@@ -266,4 +266,15 @@ fn an_equation_is_the_same_at_every_point() {
         };
         assert_eq!(equations(&there), equations(&here), "{}", case.formula.name);
     }
+}
+
+/// A root as if it had been found.
+fn solved(root: f64) -> SolvedRoot {
+    SolvedRoot { equation: String::new(), bracket: [0.0, 1e3], steps: 3, root, residual: 0.0 }
+}
+
+/// An efficiency as if it had been read from a map.
+fn read_from(map: &str) -> LookUp {
+    let (table, nodes, roots) = (map.into(), Vec::new(), Vec::new());
+    LookUp { what: "efficiency", symbol: "eta_c", quantity: "an efficiency", unit: "", table, nodes, roots }
 }

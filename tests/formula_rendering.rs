@@ -10,7 +10,7 @@ mod reference;
 use formulas::cases;
 use markup::{Content, Element, parse};
 use reference::Worst;
-use shaftwork::formula::{Derivation, Expr, Line, LookUp, Table, symbol_mathml};
+use shaftwork::formula::{Derivation, Expr, Line, LookUp, SolvedRoot, Table, symbol_mathml};
 
 /// Token elements hold text, all others hold elements only.
 const TOKENS: [&str; 5] = ["mi", "mn", "mo", "mtext", "mspace"];
@@ -115,12 +115,12 @@ fn names_stay_text() {
     let name = "h[<script>alert('1')</script> & \"co\"]";
     let table = Table { name: name.into(), pieces: Vec::new() };
     let x = || Box::new(Expr::Symbol("x"));
-    let look_up = LookUp { table: name.into(), nodes: Vec::new(), roots: Vec::new() };
+    let look_up = read_from(name);
     for expr in [
         Expr::Property(table.clone(), x()),
-        Expr::Inverse(table, x(), 1.0),
+        Expr::Inverse(table, x(), solved(1.0)),
         Expr::LookUp(look_up, x(), x()),
-        Expr::Root("<b>&</b>", x(), 1.0),
+        Expr::Root("<b>&</b>", x(), solved(1.0)),
     ] {
         let shown = expr.mathml();
         assert!(!shown.contains("<script") && !shown.contains("<b>"), "{shown}");
@@ -291,4 +291,15 @@ fn what_is_shown_is_what_was_computed() {
     }
     assert!(read > 150, "{read}");
     worst.holds("equations read back", 1e-7);
+}
+
+/// A root as if it had been found.
+fn solved(root: f64) -> SolvedRoot {
+    SolvedRoot { equation: String::new(), bracket: [0.0, 1e3], steps: 3, root, residual: 0.0 }
+}
+
+/// An efficiency as if it had been read from a map.
+fn read_from(map: &str) -> LookUp {
+    let (table, nodes, roots) = (map.into(), Vec::new(), Vec::new());
+    LookUp { what: "efficiency", symbol: "eta_c", quantity: "an efficiency", unit: "", table, nodes, roots }
 }

@@ -100,6 +100,10 @@ fn what_was_solved_closes() {
         for node in record.nodes() {
             if let Kind::Solved(gap) = &node.kind {
                 worst.see(gap.residual, format!("{}, {}", node.words, record.title));
+                assert!((1..200).contains(&gap.steps), "{}: {}", node.words, gap.search());
+                if let Some([low, high]) = gap.bracket {
+                    assert!(low <= node.value && node.value <= high, "{}: {}", node.words, gap.search());
+                }
                 solved += 1;
             }
         }

@@ -5,6 +5,7 @@ use super::palette;
 use super::tracks::Track;
 use super::words::{Area, Label, Spot, Taken, dense};
 use crate::compressor::CompressorMap;
+use crate::quantity::significant;
 use crate::quantity::units::fraction;
 use crate::quantity::*;
 use plotters::prelude::*;
@@ -233,9 +234,9 @@ fn write(page: &Page<'_>, label: &Label, colour: RGBColor) -> Drawn {
     page.draw(&Text::new(label.text.clone(), label.at, style))
 }
 
-/// "141 000".
+/// "141 000", with four figures: an estimated line has no more to say.
 fn thousands(value: f64) -> String {
-    let digits = format!("{value:.0}");
+    let digits = format!("{:.0}", significant(value, 4).parse().unwrap_or(value));
     let mut out = String::new();
     for (index, digit) in digits.chars().enumerate() {
         if index > 0 && (digits.len() - index).is_multiple_of(3) {
@@ -267,8 +268,8 @@ mod tests {
     #[test]
     fn thousands_stand_apart() {
         assert_eq!(
-            ["999", "1 000", "141 000"],
-            [999.0, 1e3, 141e3].map(thousands).each_ref().map(String::as_str)
+            ["999", "1 000", "141 000", "131 500"],
+            [999.0, 1e3, 141e3, 131_499.0].map(thousands).each_ref().map(String::as_str)
         );
     }
 }

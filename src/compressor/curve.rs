@@ -57,9 +57,13 @@ impl Piece {
     }
     /// The `x` at which a rising piece takes the value `y` between its ends.
     pub fn invert(&self, y: f64) -> f64 {
+        self.solve(y).0
+    }
+    /// The same with the steps that it took.
+    pub fn solve(&self, y: f64) -> (f64, usize) {
         let [mut low, mut high] = self.x;
         let mut x = low + (high - low) * (y - self.y[0]) / (self.y[1] - self.y[0]);
-        for _ in 0..60 {
+        for step in 1..=60 {
             let (value, slope) = self.at(x);
             if value < y {
                 low = x
@@ -69,11 +73,11 @@ impl Piece {
             let newton = x - (value - y) / slope;
             let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
             if (next - x).abs() <= 1e-14 * (self.x[1] - self.x[0]) {
-                return next;
+                return (next, step);
             }
             x = next;
         }
-        x
+        (x, 60)
     }
 }
 

@@ -290,7 +290,8 @@ impl CompressorMap {
     /// [`OutsideMap`] with the edge the point lies beyond: there is no extrapolation.
     pub fn at_point(&self, flow: CorrectedMassFlow, ratio: PressureRatio) -> Result<MapPoint, OutsideMap> {
         let (w, pi) = (flow.si(), ratio.si());
-        let (position, n) = self.locate(w, pi).map_err(|edge| OutsideMap { edge, flow, ratio })?;
+        let place = self.locate(w, pi).map_err(|edge| OutsideMap { edge, flow, ratio })?;
+        let [position, n] = place.map(|found| found.root);
         let [_, _, efficiency] = self.at(n, &self.cut(position));
         let [surge_flow, surge_ratio, _] = self.at(n, &self.cuts[0]);
         let [choke_flow, _, _] = self.at(n, &self.cuts[STEPS]);
@@ -309,8 +310,8 @@ impl CompressorMap {
         })
     }
 
-    /// Position along the line and speed at a corrected flow and pressure ratio.
-    pub(super) fn locate(&self, w: f64, pi: f64) -> Result<(f64, f64), MapEdge> {
+    /// Position along the line and speed at a corrected flow and pressure ratio, each as it was found.
+    pub(super) fn locate(&self, w: f64, pi: f64) -> Result<[Located; 2], MapEdge> {
         if !w.is_finite() || !pi.is_finite() {
             return Err(MapEdge::NotANumber);
         }
@@ -318,13 +319,14 @@ impl CompressorMap {
             return Err(MapEdge::Choke);
         }
         let position = self.find(w, pi)?;
-        let n = self.speed_for(&self.cut(position), pi).map_err(Side::edge)?;
-        Ok((position, n))
+        let across = self.piece_for(&self.cut(position.root), pi).map_err(Side::edge)?;
+        let (root, steps) = across.solve(pi);
+        Ok([position, Located { root, bracket: across.x, steps }])
     }
 
     /// The position at which the contour of this pressure ratio carries this flow. Along such a
     /// contour, from surge to choke, the flow rises.
-    fn find(&self, w: f64, pi: f64) -> Result<f64, MapEdge> {
+    fn find(&self, w: f64, pi: f64) -> Result<Located, MapEdge> {
         // Flow beyond the wanted one: infinite where the contour leaves the map by a speed line.
         let beyond = |cut: &Cut| match self.speed_for(cut, pi) {
             Ok(n) => self.at(n, cut)[0] - w,
@@ -333,7 +335,7 @@ impl CompressorMap {
         };
         let mut low = (0.0, beyond(&self.cuts[0]));
         if low.1 == 0.0 {
-            return Ok(0.0);
+            return Ok(Located { root: 0.0, bracket: [0.0, 0.0], steps: 1 });
         }
         let first = low.1;
         let mut bracket = None;
@@ -354,11 +356,17 @@ impl CompressorMap {
             });
         };
         // A jump means that the contour leaves the map before it carries this flow.
-        root(|s| beyond(&self.cut(s)), [low.0, high.0], 1e-13).or_else(|none| match none {
+        let (bracket, mut steps) = ([low.0, high.0], 0);
+        let counted = |s: f64| {
+            steps += 1;
+            beyond(&self.cut(s))
+        };
+        let found = root(counted, bracket, 1e-13).or_else(|none| match none {
             // On the lowest or highest line itself.
             NoRoot::Jump { at, value } if value.abs() <= 1e-9 * w => Ok(at),
             _ => Err(Self::border(low.1, high.1)),
-        })
+        });
+        found.map(|root| Located { root, bracket, steps })
     }
 
     fn border(low: f64, high: f64) -> MapEdge {
@@ -408,6 +416,11 @@ impl CompressorMap {
 
     /// The speed at which the lines, cut at one position, reach a pressure ratio.
     fn speed_for(&self, cut: &Cut, pi: f64) -> Result<f64, Side> {
+        self.piece_for(cut, pi).map(|piece| piece.invert(pi))
+    }
+
+    /// The piece of that relation in which the pressure ratio lies.
+    fn piece_for(&self, cut: &Cut, pi: f64) -> Result<Piece, Side> {
         let count = self.speeds.len();
         let ratios = &cut.values[1][..count];
         if pi < ratios[0] {
@@ -417,7 +430,7 @@ impl CompressorMap {
             return Err(Side::Above);
         }
         let i = ratios.partition_point(|&ratio| ratio <= pi).clamp(1, count - 1) - 1;
-        Ok(Piece::between(&self.speeds, ratios, i).invert(pi))
+        Ok(Piece::between(&self.speeds, ratios, i))
     }
 
     /// The shaft speed at a point of the map for an inlet state.
@@ -429,6 +442,14 @@ impl CompressorMap {
     pub fn surface(&self, reading: Reading) -> MapSurface<'_> {
         MapSurface { map: self, reading }
     }
+}
+
+/// A root on the way to a point: where it was looked for, and the steps taken.
+#[derive(Clone, Copy)]
+pub(super) struct Located {
+    pub root: f64,
+    pub bracket: [f64; 2],
+    pub steps: usize,
 }
 
 enum Side {

@@ -1,7 +1,7 @@
 //! What is read from a map at a corrected flow and a pressure ratio, and how.
 
 use super::curve::Piece;
-use super::map::CompressorMap;
+use super::map::{CompressorMap, Located};
 use crate::formula::{LookUp, SolvedRoot, Surface};
 use crate::quantity::*;
 
@@ -21,9 +21,6 @@ pub enum Reading {
 }
 
 impl Reading {
-    /// All of them.
-    pub const ALL: [Self; 5] =
-        [Self::Efficiency, Self::Speed, Self::SurgeFlow, Self::SurgeRatio, Self::ChokeFlow];
     /// What is read, in words.
     pub fn words(self) -> &'static str {
         match self {
@@ -35,7 +32,7 @@ impl Reading {
         }
     }
     /// Quantity in words, SI unit and symbol of what is read.
-    pub(crate) fn quantity(self) -> (&'static str, &'static str, &'static str) {
+    fn quantity(self) -> (&'static str, &'static str, &'static str) {
         fn of<Q: Quantity>(symbol: &'static str) -> (&'static str, &'static str, &'static str) {
             (Q::NAME, Q::si_unit(), symbol)
         }
@@ -92,18 +89,21 @@ impl Surface for MapSurface<'_> {
         self.map.title()
     }
     fn look_up(&self, flow: f64, ratio: f64) -> LookUp {
-        let table = format!("{}[{}]", self.reading.words(), self.map.title());
-        let Ok((position, speed)) = self.map.locate(flow, ratio) else {
-            return LookUp { table, nodes: Vec::new(), roots: Vec::new() };
+        let (quantity, unit, symbol) = self.reading.quantity();
+        let (what, table) = (self.reading.words(), self.map.title().to_string());
+        let with = |nodes, roots| LookUp { what, symbol, quantity, unit, table, nodes, roots };
+        let Ok(place) = self.map.locate(flow, ratio) else {
+            return with(Vec::new(), Vec::new());
         };
-        let roots = self.map.solved(position, speed, flow, ratio);
+        let [position, speed] = place.map(|found| found.root);
+        let roots = self.map.solved(place, flow, ratio);
         let nodes = if self.reading == Reading::Speed {
             vec![("corrected speed, the second root".into(), speed, 1.0)]
         } else {
             let (curve, end) = self.reading.curve();
             self.map.nodes(curve, end.unwrap_or(position), speed)
         };
-        LookUp { table, nodes, roots }
+        with(nodes, roots)
     }
 }
 
@@ -116,22 +116,18 @@ pub(super) fn weights(piece: &Piece, x: f64) -> [f64; 4] {
 }
 
 impl CompressorMap {
-    fn solved(&self, position: f64, speed: f64, flow: f64, ratio: f64) -> Vec<SolvedRoot> {
-        let cut = self.cut(position);
-        let [found_flow, found_ratio, _] = self.at(speed, &cut);
+    fn solved(&self, [position, speed]: [Located; 2], flow: f64, ratio: f64) -> Vec<SolvedRoot> {
+        let cut = self.cut(position.root);
+        let [found_flow, found_ratio, _] = self.at(speed.root, &cut);
+        let solved = |found: Located, equation, residual| {
+            let Located { root, bracket, steps } = found;
+            SolvedRoot { equation, bracket, steps, root, residual }
+        };
+        let contour = format!("flow at position s, where the lines reach {ratio:.6}, is {flow:.6} kg/s");
+        let across = format!("pressure ratio at position s and speed N, rad/s, is {ratio:.6}");
         vec![
-            SolvedRoot {
-                equation: format!("flow at position s, where the lines reach {ratio:.6}, is {flow:.6} kg/s"),
-                bracket: [0.0, 1.0],
-                root: position,
-                residual: found_flow / flow - 1.0,
-            },
-            SolvedRoot {
-                equation: format!("pressure ratio at position s and speed N, rad/s, is {ratio:.6}"),
-                bracket: [self.speeds[0], self.speeds[self.speeds.len() - 1]],
-                root: speed,
-                residual: found_ratio / ratio - 1.0,
-            },
+            solved(position, contour, found_flow / flow - 1.0),
+            solved(speed, across, found_ratio / ratio - 1.0),
         ]
     }
 

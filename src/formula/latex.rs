@@ -58,7 +58,7 @@ fn write(expr: &Expr, outer: u8) -> String {
             (0, such_that(&format!("{} = {}", call(&named(&table.name), "x"), write(inner, 0))))
         }
         Expr::LookUp(look_up, x, y) => {
-            (5, call(&named(&look_up.table), &format!("{}, {}", write(x, 0), write(y, 0))))
+            (5, call(&named(look_up.what), &format!("{}, {}", write(x, 0), write(y, 0))))
         }
         Expr::Unknown => (9, "x".into()),
         Expr::Root(words, gap, _) => {

@@ -3,7 +3,7 @@
 //! Only elements of MathML Core are written (W3C, fractions, roots, scripts, tables). The elements carry no
 //! namespace: a page of HTML knows them without one.
 
-use super::expr::{Cases, Expr, LookUp, Table, binding, trimmed_constant};
+use super::expr::{Cases, Expr, Table, binding, trimmed_constant};
 use super::symbol::{Base, Name, Part, parts, strength};
 use super::{Derivation, Line};
 use crate::markup::escape;
@@ -104,8 +104,8 @@ fn write(expr: &Expr, outer: u8) -> String {
             let equation = [of(&property(table), "<mi>x</mi>"), format!("<mo>=</mo>{}", write(inner, 0))];
             (0, found("find x such that", &equation))
         }
-        Expr::LookUp(LookUp { table, .. }, x, y) => {
-            (9, of(&named(table), &format!("{}<mo>,</mo>{}", write(x, 0), write(y, 0))))
+        Expr::LookUp(look_up, x, y) => {
+            (9, of(&named(&look_up.name()), &format!("{}<mo>,</mo>{}", write(x, 0), write(y, 0))))
         }
         Expr::Unknown => (9, "<mi>x</mi>".into()),
         Expr::Root(says, gap, _) => {

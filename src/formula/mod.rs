@@ -33,7 +33,7 @@ mod tape;
 pub use dual::Dual;
 pub use expr::{Cases, Expr, LookUp, NEWTON_STEPS, Piece, SolvedRoot, Table, start_of};
 pub use mathml::symbol_mathml;
-pub use scalar::{Case, Constant, Context, Property, Scalar, Surface, c, case};
+pub use scalar::{Case, Constant, Context, Property, Scalar, Settled, Surface, c, case};
 pub use tape::Rec;
 
 pub(crate) use giver::{Giver, Plain};
@@ -211,6 +211,13 @@ pub struct Derivation {
     pub lines: Vec<Line>,
 }
 
+impl Derivation {
+    /// The roots that were solved on the way.
+    pub fn roots(&self) -> Vec<&SolvedRoot> {
+        self.lines.iter().flat_map(|line| line.expression.roots()).collect()
+    }
+}
+
 impl core::fmt::Display for Derivation {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         writeln!(f, "{}  {}", self.formula.name, self.formula.summary)?;
@@ -236,6 +243,9 @@ impl core::fmt::Display for Derivation {
             significant(result.value, 6),
             self.formula.unit
         )?;
+        for root in self.roots() {
+            writeln!(f, "      root  {root}")?;
+        }
         write!(f, "    source  {}", self.formula.source)
     }
 }

@@ -59,11 +59,11 @@ pub trait Scalar:
     /// The `x` at which the property takes the value `y`: an inner solve, carried through by the
     /// implicit function theorem.
     fn inverse<P: Property>(property: &P, y: Self) -> Self;
-    /// The `x` at which a relation closes. `x` is its converged plain value and `slope` the relation's slope
-    /// there; one Newton step in this number carries the derivatives to everything inside `gap`.
-    fn closes(_words: &'static str, x: f64, slope: f64, gap: impl FnOnce(Self) -> Self) -> Self {
-        let x = Self::lit(x);
-        x - gap(x) / slope
+    /// The `x` at which a relation closes, from its converged plain value; one Newton step in this number
+    /// carries the derivatives to everything inside `gap`.
+    fn closes(_words: &'static str, settled: Settled, gap: impl FnOnce(Self) -> Self) -> Self {
+        let x = Self::lit(settled.root);
+        x - gap(x) / settled.slope
     }
     /// A table or map of two variables looked up at (`x`, `y`).
     fn surface<T: Surface>(surface: &T, x: Self, y: Self) -> Self;
@@ -98,14 +98,33 @@ pub trait Context {
     fn label(&self) -> &str;
 }
 
+/// A root in plain numbers, as [`Scalar::closes`] takes it.
+#[derive(Clone, Copy, Debug)]
+pub struct Settled {
+    /// The root.
+    pub root: f64,
+    /// The relation's slope there.
+    pub slope: f64,
+    /// Where it was looked for.
+    pub bracket: [f64; 2],
+    /// The steps taken.
+    pub steps: usize,
+}
+
 /// A property of one variable with its slope and its inverse; NaN where it has none.
 pub trait Property {
     /// The value at `x`.
     fn value(&self, x: f64) -> f64;
     /// The slope at `x`.
     fn slope(&self, x: f64) -> f64;
+    /// The `x` with this value, converged to the last few bits, and the steps that it took.
+    fn solve(&self, y: f64) -> (f64, usize);
+    /// Where that `x` is looked for.
+    fn range(&self) -> [f64; 2];
     /// The `x` with this value, converged to the last few bits.
-    fn invert(&self, y: f64) -> f64;
+    fn invert(&self, y: f64) -> f64 {
+        self.solve(y).0
+    }
     /// Its polynomials, so that it can be evaluated without this library.
     fn table(&self) -> Table;
 }
@@ -176,8 +195,8 @@ impl Scalar for f64 {
     fn inverse<P: Property>(property: &P, y: f64) -> f64 {
         property.invert(y)
     }
-    fn closes(_words: &'static str, x: f64, _slope: f64, _gap: impl FnOnce(f64) -> f64) -> f64 {
-        x
+    fn closes(_words: &'static str, settled: Settled, _gap: impl FnOnce(f64) -> f64) -> f64 {
+        settled.root
     }
     fn surface<T: Surface>(surface: &T, x: f64, y: f64) -> f64 {
         surface.at(x, y).0

@@ -1,8 +1,9 @@
 //! The recording number: evaluating a formula with it writes down what was evaluated.
 
-use super::expr::{Cases, Expr, LookUp, Table};
-use super::scalar::{Case, Property, Scalar, Surface};
+use super::expr::{Cases, Expr, LookUp, SolvedRoot, Table};
+use super::scalar::{Case, Property, Scalar, Settled, Surface};
 use super::{Formula, Line};
+use crate::quantity::significant;
 use core::cell::RefCell;
 use core::marker::PhantomData;
 use core::ops::{Add, Div, Mul, Neg, Sub};
@@ -27,12 +28,13 @@ enum Op {
     Power(usize, usize),
     Called(&'static str, usize),
     Property(Table, usize),
-    Inverse(Table, usize),
+    Inverse(Table, usize, SolvedRoot),
     Surface(LookUp, usize, usize),
     Unknown,
     Root {
         words: &'static str,
         gap: usize,
+        root: SolvedRoot,
     },
     Cases {
         words: [&'static str; 2],
@@ -120,10 +122,10 @@ fn tree(tape: &[Node], at: usize) -> Expr {
         Op::Function(name, i) => Expr::Function(name, inner(*i)),
         Op::Power(base, exponent) => Expr::Power(inner(*base), inner(*exponent)),
         Op::Property(table, i) => Expr::Property(table.clone(), inner(*i)),
-        Op::Inverse(table, i) => Expr::Inverse(table.clone(), inner(*i), node.value),
+        Op::Inverse(table, i, root) => Expr::Inverse(table.clone(), inner(*i), root.clone()),
         Op::Surface(look_up, x, y) => Expr::LookUp(look_up.clone(), inner(*x), inner(*y)),
         Op::Unknown => Expr::Unknown,
-        Op::Root { words, gap } => Expr::Root(words, inner(*gap), node.value),
+        Op::Root { words, gap, root } => Expr::Root(words, inner(*gap), root.clone()),
         Op::Cases { words, compared, branches, applied } => Expr::Cases(Box::new(Cases {
             words: *words,
             compared: compared.map(|side| tree(tape, side)),
@@ -266,11 +268,19 @@ impl Scalar for Rec {
         push(Op::Property(property.table(), x.node), property.value(x.value()))
     }
     fn inverse<P: Property>(property: &P, y: Rec) -> Rec {
-        push(Op::Inverse(property.table(), y.node), property.invert(y.value()))
+        let (wanted, table) = (y.value(), property.table());
+        let (root, steps) = property.solve(wanted);
+        let off = (property.value(root) - wanted) / property.slope(root);
+        let equation = format!("{}(x) = {}", table.name, significant(wanted, 7));
+        let found = SolvedRoot { equation, bracket: property.range(), steps, root, residual: off / root };
+        push(Op::Inverse(table, y.node, found), root)
     }
-    fn closes(words: &'static str, x: f64, _slope: f64, gap: impl FnOnce(Rec) -> Rec) -> Rec {
-        let gap = gap(push(Op::Unknown, x));
-        push(Op::Root { words, gap: gap.node }, x)
+    fn closes(words: &'static str, settled: Settled, gap: impl FnOnce(Rec) -> Rec) -> Rec {
+        let Settled { root, slope, bracket, steps } = settled;
+        let gap = gap(push(Op::Unknown, root));
+        let residual = gap.value() / slope / root;
+        let found = SolvedRoot { equation: words.into(), bracket, steps, root, residual };
+        push(Op::Root { words, gap: gap.node, root: found }, root)
     }
     fn surface<T: Surface>(surface: &T, x: Rec, y: Rec) -> Rec {
         let (x_value, y_value) = (x.value(), y.value());

@@ -1,7 +1,8 @@
 //! Total and static states of a moving gas.
 
 use super::Gas;
-use crate::formula::Property;
+use super::mixture::COLDEST;
+use crate::formula::{Property, Settled};
 use crate::quantity::*;
 
 formulas! { room "gas" group FLOW;
@@ -57,8 +58,7 @@ formulas! { room "gas" group FLOW;
     ) -> Temperature = "T"
     source "[energy-balance] of steady flow, V = M a(T)"
     {
-        let (x, slope) = still(gas, total.value(), mach.value());
-        S::closes("energy balance", x, slope, |t| {
+        S::closes("energy balance", still(gas, total.value(), mach.value()), |t| {
             let cp = S::property(&gas.cp(), t);
             let r = gas.named_r::<S>();
             let sound = cp / (cp - r) * t * r;
@@ -107,10 +107,11 @@ formulas! { room "gas" group FLOW;
 
 /// The converged static temperature at a Mach number, and the slope of its energy balance there. NaN
 /// where it does not settle.
-fn still(gas: &Gas, total: f64, mach: f64) -> (f64, f64) {
+fn still(gas: &Gas, total: f64, mach: f64) -> Settled {
     let enthalpy = gas.h().value(total);
     let mut t = total / (1.0 + 0.2 * mach * mach);
-    for _ in 0..50 {
+    let bracket = [COLDEST, total];
+    for steps in 1..=50 {
         let (cp, turn) = (gas.cp().value(t), gas.cp().slope(t));
         let gamma = cp / (cp - gas.r());
         let bend = -gas.r() * turn / (cp - gas.r()).powi(2);
@@ -119,8 +120,8 @@ fn still(gas: &Gas, total: f64, mach: f64) -> (f64, f64) {
         let step = (gas.h().value(t) + half * gamma * t - enthalpy) / slope;
         t -= step;
         if step.abs() <= 1e-13 * t {
-            return (t, slope);
+            return Settled { root: t, slope, bracket, steps };
         }
     }
-    (f64::NAN, f64::NAN)
+    Settled { root: f64::NAN, slope: f64::NAN, bracket, steps: 50 }
 }

@@ -5,7 +5,7 @@ use crate::formula::{Context, Piece, Property, Scalar, Table};
 use crate::quantity::{MolarMass, Quantity, SpecificHeat};
 
 pub(super) const JOINT: f64 = 1000.0;
-const COLDEST: f64 = 200.0;
+pub(super) const COLDEST: f64 = 200.0;
 pub(super) const HOTTEST: f64 = 6000.0;
 
 /// An ideal gas of fixed composition: its species' polynomials collapsed to one set, per mass.
@@ -232,20 +232,21 @@ impl Gas {
     /// Halley's method on a property that rises with temperature: `gap` gives its distance to the target, its
     /// slope and its curvature. NaN unless it settled inside the range.
     #[inline]
-    fn invert(&self, start: f64, gap: impl Fn(&Range, f64) -> (f64, f64, f64)) -> f64 {
+    fn solve(&self, start: f64, gap: impl Fn(&Range, f64) -> (f64, f64, f64)) -> (f64, usize) {
+        const NONE: (f64, usize) = (f64::NAN, 0);
         let mut t = start;
-        for _ in 0..30 {
+        for step in 1..=30 {
             // A step may cross the joint; the first may leave the range by a little.
-            let Some(range) = self.at(t.clamp(COLDEST, HOTTEST)) else { return f64::NAN };
+            let Some(range) = self.at(t.clamp(COLDEST, HOTTEST)) else { return NONE };
             let (off, slope, bend) = gap(range, t);
             let next = t - 2.0 * off * slope / (2.0 * slope * slope - off * bend);
             // The error falls with its third power: a step this small has already landed.
             if (next - t).abs() <= 1e-5 * t {
-                return if self.at(next).is_some() { next } else { f64::NAN };
+                return if self.at(next).is_some() { (next, step) } else { NONE };
             }
             t = next;
         }
-        f64::NAN
+        NONE
     }
 }
 
@@ -272,8 +273,11 @@ impl Property for HeatCapacity<'_> {
         self.0.at(t).map_or(f64::NAN, |range| range.cp_slope(t))
     }
     /// A heat capacity has no single temperature.
-    fn invert(&self, _cp: f64) -> f64 {
-        f64::NAN
+    fn solve(&self, _cp: f64) -> (f64, usize) {
+        (f64::NAN, 0)
+    }
+    fn range(&self) -> [f64; 2] {
+        [COLDEST, HOTTEST]
     }
     fn table(&self) -> Table {
         self.0.table("cp", |range| range.cp_piece())
@@ -289,9 +293,13 @@ impl Property for Enthalpy<'_> {
     fn slope(&self, t: f64) -> f64 {
         self.0.cp().value(t)
     }
-    fn invert(&self, h: f64) -> f64 {
+    fn range(&self) -> [f64; 2] {
+        [COLDEST, HOTTEST]
+    }
+    #[inline]
+    fn solve(&self, h: f64) -> (f64, usize) {
         let start = self.0.enthalpies.start(h);
-        self.0.invert(start, |range, t| (range.h(t) - h, range.cp(t), range.cp_slope(t)))
+        self.0.solve(start, |range, t| (range.h(t) - h, range.cp(t), range.cp_slope(t)))
     }
     fn table(&self) -> Table {
         self.0.table("h", |range| range.h_piece())
@@ -307,8 +315,12 @@ impl Property for Entropy<'_> {
     fn slope(&self, t: f64) -> f64 {
         self.0.cp().value(t) / t
     }
-    fn invert(&self, s: f64) -> f64 {
-        self.0.invert(self.0.entropies.start(s), |range, t| {
+    fn range(&self) -> [f64; 2] {
+        [COLDEST, HOTTEST]
+    }
+    #[inline]
+    fn solve(&self, s: f64) -> (f64, usize) {
+        self.0.solve(self.0.entropies.start(s), |range, t| {
             let inverse = 1.0 / t;
             let per_kelvin = range.cp(t) * inverse;
             (range.s(t) - s, per_kelvin, (range.cp_slope(t) - per_kelvin) * inverse)

@@ -1,7 +1,7 @@
 //! Combustion products of a fuel of carbon, hydrogen and oxygen in dry or humid air.
 
 use super::Species::{Ar, CO, CO2, H2, H2O, N2, O2};
-use super::mixture::{Gas, HOTTEST, JOINT};
+use super::mixture::{COLDEST, Gas, HOTTEST, JOINT};
 use super::species::{Species, UNIVERSAL_GAS_CONSTANT};
 use crate::formula::{FormulaError, Piece, Property, Table};
 use crate::fuel::Fuel;
@@ -76,8 +76,11 @@ impl Property for LnWaterGas {
     fn slope(&self, t: f64) -> f64 {
         Self::at(t).slope(t)
     }
-    fn invert(&self, _ln_k: f64) -> f64 {
-        f64::NAN
+    fn solve(&self, _ln_k: f64) -> (f64, usize) {
+        (f64::NAN, 0)
+    }
+    fn range(&self) -> [f64; 2] {
+        [COLDEST, HOTTEST]
     }
     fn table(&self) -> Table {
         let pieces = vec![Self::piece(0, JOINT), Self::piece(1, HOTTEST)];

@@ -73,6 +73,9 @@ impl Derivation {
             }
             let value = format!("{} {}", significant(result.value, 6), formula.unit);
             sheet.row(["result", result.symbol, formula.quantity, &value]);
+            for root in self.roots() {
+                sheet.row(["root", "x", &root.to_string(), ""]);
+            }
             sheet.row(["source", "", formula.source, ""]);
         }
         emit_steps(&title, &self.to_string(), &sheet.html());

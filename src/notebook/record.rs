@@ -1,7 +1,6 @@
 //! Records in a notebook.
 
 use super::sheet::Sheet;
-use crate::quantity::significant;
 use crate::record::{Kind, Record, Steps};
 
 impl Steps {
@@ -18,7 +17,7 @@ impl Steps {
 impl Record {
     /// Shows the results of the record in a notebook, with what each rests on.
     pub fn evcxr_display(&self) {
-        let mut sheet = Sheet::new(&self.title, &["key", "what", "SI value", "rests on"]);
+        let mut sheet = Sheet::new(&self.title, &["key", "what", "value", "rests on"]);
         for output in self.outputs() {
             let node = &self.nodes()[output.node];
             let grades =
@@ -27,8 +26,7 @@ impl Record {
                 Kind::Given(_) => "itself".to_string(),
                 _ => grades.collect::<Vec<_>>().join(", "),
             };
-            let value = format!("{} {}", significant(node.value, 5), node.unit);
-            sheet.row([&output.key, &node.words, value.trim_end(), &rests_on]);
+            sheet.row([&output.key, &node.words, &node.shown(), &rests_on]);
         }
         sheet.show_steps();
     }

@@ -216,11 +216,10 @@ impl MapPoint {
 impl LookUp {
     /// Shows nodes, weights and roots in a notebook.
     pub fn evcxr_display(&self) {
-        let mut sheet = Sheet::new(&self.table, &["node or equation", "value", "weight or residual"]);
+        let mut sheet = Sheet::new(self.name(), &["node or equation", "value", "weight"]);
         for root in &self.roots {
-            let [low, high] = root.bracket.map(|end| significant(end, 4));
-            let words = format!("root: {}, between {low} and {high}", root.equation);
-            sheet.row([&words, &significant(root.root, 6), &format!("{:.0e}", root.residual)]);
+            let words = format!("root: {}; {root}", root.equation);
+            sheet.row([&words, &significant(root.root, 6), ""]);
         }
         for (name, value, weight) in &self.nodes {
             sheet.row([name, &significant(*value, 5), &significant(*weight, 4)]);

@@ -55,6 +55,11 @@ pub enum Kind {
 }
 
 impl Node {
+    /// The value as a practitioner reads it, in the units of the trade.
+    pub fn shown(&self) -> String {
+        let plain = || format!("{} {}", crate::quantity::significant(self.value, 4), self.unit);
+        crate::quantity::both_by_name(self.quantity, self.value).unwrap_or_else(|| plain().trim_end().into())
+    }
     /// The name of the input behind a node that was handed in, the same in every record of a study:
     /// `engine.bore`, `default of engine.work_factor`, `file map-b.csv`.
     pub fn input_name(&self) -> Option<String> {
@@ -80,8 +85,25 @@ pub struct Gap {
     pub words: String,
     /// The nodes of both sides; the right one may be zero.
     pub sides: (Option<usize>, Option<usize>),
+    /// Where it was looked for; nothing where the state was iterated until it stood still.
+    pub bracket: Option<[f64; 2]>,
+    /// The steps taken.
+    pub steps: usize,
     /// What is left of it, relative to the size of its sides.
     pub residual: f64,
+}
+
+impl Gap {
+    /// How it was looked for, in words.
+    pub fn search(&self) -> String {
+        match self.bracket {
+            Some([low, high]) => {
+                let [low, high] = [low, high].map(|end| crate::quantity::significant(end, 8));
+                format!("looked for from {low} to {high}, {} steps", self.steps)
+            }
+            None => format!("iterated until it stood still, {} passes", self.steps),
+        }
+    }
 }
 
 /// A number that was handed in.

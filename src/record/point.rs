@@ -7,14 +7,15 @@ use crate::compressor::{
 };
 use crate::engine::crank_power;
 use crate::formula::{
-    Context, Entry, FormulaError, Giver, Rec, Scalar, Surface, What, context, entry_of, given, read, trail,
+    Context, Entry, FormulaError, Giver, LookUp, Rec, Scalar, Surface, What, context, entry_of, given, read,
+    trail,
 };
 use crate::gas::Gas;
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::{
-    Candidate, Compressor, FuelPlan, Installation, Limit, OperatingPoint, PowerBand, inducer_choke_margin,
-    middle_speed, reference, speed_margin,
+    Candidate, Compressor, FuelPlan, HALVINGS, Installation, Limit, MOST_RATIO, MostPower, OperatingPoint,
+    PowerBand, inducer_choke_margin, middle_speed, reference, speed_margin,
 };
 use crate::turbine::Turbine;
 use core::cell::RefCell;
@@ -28,7 +29,7 @@ pub(crate) enum Asked<'a> {
     /// The target of a study.
     Target(&'a PowerBand),
     /// The most power, found where a limit is met, with the inducer read so: by its index.
-    Most(&'a PowerBand, Option<Limit>, usize),
+    Most(&'a PowerBand, &'a MostPower, usize),
 }
 
 /// A number handed in: key, what it belongs to, value, quantity, unit.
@@ -81,9 +82,7 @@ impl Noting {
 /// What a solved number closes, while recording.
 struct Closing {
     key: &'static str,
-    words: String,
-    sides: (Option<usize>, Option<usize>),
-    residual: f64,
+    gap: Gap,
 }
 
 /// Records an operating point that was found before. `origin` says where a key's value comes from.
@@ -230,47 +229,57 @@ fn follow(
         let which = if *reading == 0 { String::new() } else { format!(" {}", reading + 1) };
         g.show(format!("margin to {}{which}", limit.words()), *margin);
     }
-    let gap = |key, words: &str, left: Rec, right: Rec, size: f64| Closing {
+    // Two are iterated together until the state stands still, the third is a root inside each pass.
+    let (passes, root) = ((None, point.passes), (Some([1.0, MOST_RATIO]), point.drive.evaluations));
+    let closing = |key, words: &str, (left, right): (Rec, Rec), size: f64, (bracket, steps)| Closing {
         key,
-        words: words.into(),
-        sides: (entry_of(left), entry_of(right)),
-        residual: (left.value() - right.value()) / size,
+        gap: Gap {
+            words: words.into(),
+            sides: (entry_of(left), entry_of(right)),
+            bracket,
+            steps,
+            residual: (left.value() - right.value()) / size,
+        },
     };
     let mut closings = vec![
-        gap(
+        closing(
             "solved.manifold_temperature",
             "the cooler's outlet is the manifold temperature assumed",
-            cooled,
-            manifold_temperature,
+            (cooled, manifold_temperature),
             manifold_temperature.value(),
+            passes,
         ),
-        gap(
+        closing(
             "solved.pumping",
             "exhaust less manifold pressure is the pumping pressure assumed",
-            found,
-            pumping,
+            (found, pumping),
             turbine.pressure.value(),
+            passes,
         ),
-        gap(
+        closing(
             "solved.expansion",
             "the turbine's power is the compressor's",
-            turbine.power,
-            load.compressor_power,
+            (turbine.power, load.compressor_power),
             load.compressor_power.value().max(1.0),
+            root,
         ),
     ];
-    if let Asked::Most(_, limit, reading) = asked {
+    if let Asked::Most(_, most, reading) = asked {
+        let limit = most.stop.as_ref().map(|stop| stop.limit);
         // Only the choke of a measured inducer has a distance for each reading.
         let of_reading = |of: Limit, at: usize| of != Limit::InducerChoke || at == reading;
         let margin = margins.iter().find(|(of, at, _)| Some(*of) == limit && of_reading(*of, *at));
-        closings.push(Closing {
-            key: "solved.power",
-            words: limit.map_or("the greatest power searched".into(), |limit| {
-                format!("the greatest power with no limit exceeded; first met: {}", limit.words())
-            }),
-            sides: (margin.and_then(|(.., margin)| entry_of(*margin)), None),
-            residual: margin.map_or(f64::NAN, |(.., margin)| margin.value()),
+        let words = limit.map_or("the greatest power searched".into(), |limit| {
+            format!("the greatest power with no limit exceeded; first met: {}", limit.words())
         });
+        let gap = Gap {
+            words,
+            sides: (margin.and_then(|(.., margin)| entry_of(*margin)), None),
+            bracket: most.power.zip(most.beyond).map(|(within, beyond)| [within.si(), beyond.si()]),
+            steps: HALVINGS,
+            residual: margin.map_or(f64::NAN, |(.., margin)| margin.value()),
+        };
+        closings.push(Closing { key: "solved.power", gap });
     }
     Ok(closings)
 }
@@ -374,10 +383,10 @@ fn assemble(
                 let (symbol, words) = symbol_and_words(key);
                 let words = if of.is_empty() { words.into() } else { format!("{words}, {of}") };
                 let (kind, from) = match closings.iter().find(|closing| closing.key == *key) {
-                    Some(Closing { words, sides, residual, .. }) => {
-                        let gap = Gap { words: words.clone(), sides: *sides, residual: *residual };
-                        let sides = [sides.0, sides.1].into_iter().flatten().filter(|&side| side != own);
-                        (Kind::Solved(gap), sides.collect())
+                    Some(Closing { gap, .. }) => {
+                        let sides =
+                            [gap.sides.0, gap.sides.1].into_iter().flatten().filter(|&side| side != own);
+                        (Kind::Solved(gap.clone()), sides.collect())
                     }
                     None => {
                         let given = Given { key: (*key).into(), of: of.clone(), origin: origin(key, of) };
@@ -396,18 +405,10 @@ fn assemble(
                 from,
             },
             What::Read(look_up) => {
-                let reading = Reading::ALL.into_iter().find(|r| look_up.table.starts_with(r.words()));
-                let (quantity, unit, symbol) = reading.map_or(("", "", "?"), Reading::quantity);
-                let words = look_up.table.clone();
-                Node {
-                    symbol: symbol.into(),
-                    words,
-                    value,
-                    quantity,
-                    unit,
-                    kind: Kind::LookUp(look_up),
-                    from,
-                }
+                let LookUp { what, symbol, quantity, unit, .. } = look_up;
+                let words = format!("{what}, read from {}", look_up.table);
+                let kind = Kind::LookUp(look_up);
+                Node { symbol: symbol.into(), words, value, quantity, unit, kind, from }
             }
             What::Context(name) => {
                 let known = [&gases.air, &gases.exhaust, &dry_air];

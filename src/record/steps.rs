@@ -94,15 +94,18 @@ impl Record {
             Kind::Step { formula, lines, .. } => {
                 let relations: Vec<String> =
                     lines.iter().map(|line| format!("{} = {}", line.symbol, line.relation())).collect();
-                (relations.join("; "), format!("{}: {}", formula.name, formula.source))
+                let roots = lines.iter().flat_map(|line| line.expression.roots());
+                let all = relations.into_iter().chain(roots.map(ToString::to_string));
+                (all.collect::<Vec<_>>().join("; "), format!("{}: {}", formula.name, formula.source))
             }
             Kind::LookUp(look_up) => (
-                format!("read from {} at {} nodes", look_up.table, look_up.nodes.len()),
+                format!("{} nodes of {} with their weights", look_up.nodes.len(), look_up.table),
                 "compressor::CompressorMap::at_point".into(),
             ),
-            Kind::Solved(gap) => {
-                (format!("found so that {}", gap.words), format!("left of it: {:.0e}", gap.residual))
-            }
+            Kind::Solved(gap) => (
+                format!("found so that {}", gap.words),
+                format!("{}, left of it {:.0e}", gap.search(), gap.residual),
+            ),
             Kind::Gas(composition) => (composition.clone(), "mole fractions".into()),
             Kind::Map(origin) => (String::new(), origin.says()),
         };
@@ -110,7 +113,7 @@ impl Record {
             what: format!("{}, {}", node.symbol, node.words),
             relation,
             inputs: node.from.iter().map(named).collect(),
-            result: if node.value.is_nan() { String::new() } else { value(node) },
+            result: if node.value.is_nan() { String::new() } else { node.shown() },
             source,
         }
     }
@@ -133,6 +136,7 @@ impl core::fmt::Display for NoSuchNumber {
 }
 impl core::error::Error for NoSuchNumber {}
 
+/// Six figures in SI, so that a reader can go on from them.
 fn value(node: &Node) -> String {
     let digits = significant(node.value, 6);
     if node.unit.is_empty() { digits } else { format!("{digits} {}", node.unit) }

@@ -18,6 +18,8 @@ pub struct Drive {
     /// Share of the exhaust that goes through the wastegate. Below zero the turbine is too large: even
     /// with the wastegate shut the exhaust does not drive the compressor.
     pub wastegate: Fraction,
+    /// How often the balance was worked out to find the ratio, between 1 and 12.
+    pub evaluations: usize,
     /// The least expansion ratio that could do it: all the exhaust through the turbine.
     pub least: ExpansionRatio,
 }
@@ -54,7 +56,7 @@ pub fn turbine_drive(
     flow.drive(area, efficiency, compressor)
 }
 
-const MOST_RATIO: f64 = 12.0;
+pub(crate) const MOST_RATIO: f64 = 12.0;
 
 impl ExhaustFlow<'_> {
     pub fn drive(
@@ -76,7 +78,11 @@ impl ExhaustFlow<'_> {
             nozzle_flow::of(area.si(), p, t, ratio, gamma.si(), r)
         };
         let work = |ratio: f64| expansion_work::of(self.gas, self.temperature.si(), ratio, efficiency.si());
-        let surplus = |ratio: f64| power::of(passed(ratio), work(ratio)) - compressor.si();
+        let mut evaluations = 0;
+        let surplus = |ratio: f64| {
+            evaluations += 1;
+            power::of(passed(ratio), work(ratio)) - compressor.si()
+        };
         let ratio = root(surplus, [1.0, MOST_RATIO], 1e-12).map_err(|_| FormulaError::NoResult {
             formula: "shaft::turbine_drive",
             why: format!(
@@ -87,6 +93,7 @@ impl ExhaustFlow<'_> {
         let each = work_asked(compressor, self.flow)?;
         Ok(Drive {
             ratio: ExpansionRatio::from_si_unchecked(ratio),
+            evaluations,
             pressure: inlet_pressure(self.outlet, ExpansionRatio::from_si_unchecked(ratio))?,
             wastegate: wastegate_share(MassFlow::from_si_unchecked(passed(ratio)), self.flow)?,
             least: if each.si() > 0.0 {

@@ -49,6 +49,8 @@ pub struct MostPower {
     pub reading: Option<Length>,
     /// The power at the estimates, if any power is within all limits.
     pub power: Option<Power>,
+    /// The least power looked at that exceeds a limit.
+    pub beyond: Option<Power>,
     /// What stops it first. `None` where no limit was met up to 2.3 times the target.
     pub stop: Option<Stop>,
     /// The power with turbine area and choke flow one standard deviation on their worse sides.
@@ -150,6 +152,15 @@ struct View {
 /// The powers that are searched, as multiples of the target.
 const SEARCHED: (f64, f64) = (0.3, 2.3);
 const STEPS: usize = 40;
+/// How often the interval between the last power within all limits and the next is halved.
+pub(crate) const HALVINGS: usize = 16;
+
+/// A power closed in on, the least power beyond it that was looked at, and what stands there.
+struct Closed {
+    power: Option<Power>,
+    beyond: Option<Power>,
+    stop: Option<Stop>,
+}
 
 impl Case<'_> {
     fn points(&self, power: Power) -> Result<Points, NotFound> {
@@ -206,22 +217,19 @@ impl Case<'_> {
         reading: Option<(usize, Length)>,
     ) -> Result<MostPower, NotFound> {
         let at = |side| self.close_in(scan, View { reading, side });
-        let (power, stop) = at(AreaBand::Estimate)?;
+        let Closed { power, beyond, stop } = at(AreaBand::Estimate)?;
         Ok(MostPower {
             reading: reading.map(|(_, length)| length),
             power,
+            beyond,
             stop,
-            low: at(AreaBand::Worse)?.0,
-            high: at(AreaBand::Better)?.0,
+            low: at(AreaBand::Worse)?.power,
+            high: at(AreaBand::Better)?.power,
         })
     }
 
     /// The last searched power that is within every limit, closed in on to the limit that follows.
-    fn close_in(
-        &self,
-        scan: &[(f64, Option<Points>)],
-        view: View,
-    ) -> Result<(Option<Power>, Option<Stop>), NotFound> {
+    fn close_in(&self, scan: &[(f64, Option<Points>)], view: View) -> Result<Closed, NotFound> {
         let beyond = Stop { limit: Limit::FormulaRange, speed: self.band.ends()[0] };
         let stop = |points: &Option<Points>| match points {
             Some(points) => first_stop(points, view),
@@ -231,22 +239,25 @@ impl Case<'_> {
         let Some(last) = stops.iter().rposition(Option::is_none) else {
             // Nothing is within all limits: say what stands in the way at the target itself.
             let at_target = stop(&self.points_or_none(1.0)?);
-            return Ok((None, at_target.or_else(|| stops.into_iter().flatten().next())));
+            let stop = at_target.or_else(|| stops.into_iter().flatten().next());
+            return Ok(Closed { power: None, beyond: None, stop });
         };
         let Some((mut outside, mut found)) =
             scan.get(last + 1).map(|(share, _)| *share).zip(stops[last + 1..].first().cloned())
         else {
-            return Ok((Some(self.band.power() * scan[last].0), None));
+            let power = Some(self.band.power() * scan[last].0);
+            return Ok(Closed { power, beyond: None, stop: None });
         };
         let mut inside = scan[last].0;
-        for _ in 0..16 {
+        for _ in 0..HALVINGS {
             let middle = 0.5 * (inside + outside);
             match stop(&self.points_or_none(middle)?) {
                 None => inside = middle,
                 stop => (outside, found) = (middle, stop),
             }
         }
-        Ok((Some(self.band.power() * inside), found))
+        let [power, beyond] = [inside, outside].map(|share| Some(self.band.power() * share));
+        Ok(Closed { power, beyond, stop: found })
     }
 }
 

@@ -16,8 +16,10 @@ mod words;
 
 pub use air_path::{BoostDemand, boost_demand};
 pub use candidate::*;
+pub(crate) use drive::MOST_RATIO;
 pub use drive::{Drive, turbine_drive};
 pub use installation::*;
+pub(crate) use judge::HALVINGS;
 pub use judge::{Doubt, Judgement, LinePoint, MostPower, Stop, Verdict, judge};
 pub use limits::*;
 pub use margins::*;

@@ -47,6 +47,8 @@ pub struct OperatingPoint {
     pub shaft_speed: Option<ShaftSpeed>,
     /// Choke bands of a measured wheel, one for each reading.
     pub choke: ChokeBands,
+    /// Passes made until the state stood still.
+    pub passes: usize,
     /// Power that the compressor takes up.
     pub compressor_power: Power,
     /// Turbine side at the estimated area.
@@ -229,6 +231,7 @@ pub fn operating_point(
             on_map,
             shaft_speed,
             choke,
+            passes: pass + 1,
             compressor_power,
             drive,
             drive_band: [small, large].map(|area| exhaust.drive(area, overall, compressor_power).ok()),

@@ -36,8 +36,7 @@ impl Sizing {
             .reading
             .map_or(String::new(), |reading| format!(" with the inducer at {:.1} mm", reading.mm()));
         let title = format!("{}, the most power{read_as}, {:.0} rpm", self.study.label(entry), speed.rpm());
-        let limit = stop.map(|stop| stop.limit);
-        let asked = Asked::Most(&self.study.target, limit, reading);
+        let asked = Asked::Most(&self.study.target, most, reading);
         Ok(Some(self.study.record(title, entry, asked, &point)?))
     }
 

@@ -108,7 +108,7 @@ impl Sheet {
                     })
                 });
                 let term = term.unwrap_or(Term::Number(f64::NAN));
-                (term, "look-up: values times weights".into(), look_up.table.clone())
+                (term, "look-up: values times weights".into(), look_up.name())
             }
             Kind::Step { formula, inputs, lines } => {
                 let inputs = inputs.iter().map(|input| input.and_then(|node| self.of_node[node]));
@@ -176,7 +176,7 @@ impl Sheet {
                 let x = self.cell_of(inner, known, "argument of", table);
                 property(table, x)
             }
-            Expr::Inverse(table, inner, root) => self.inverse(table, inner, *root, known),
+            Expr::Inverse(table, inner, root) => self.inverse(table, inner, root.root, known),
             Expr::Cases(cases) => {
                 let [left, right] = cases.compared.each_ref().map(|side| self.term(side, known));
                 let [yes, no] = cases.branches.each_ref().map(|side| Box::new(self.term(side, known)));
@@ -184,7 +184,7 @@ impl Sheet {
             }
             // A look-up or a root inside a formula stands as the number found.
             Expr::LookUp(look_up, ..) => Term::Number(look_up.value()),
-            Expr::Root(_, _, root) => Term::Number(*root),
+            Expr::Root(_, _, root) => Term::Number(root.root),
             Expr::Unknown => Term::Number(f64::NAN),
         }
     }

@@ -110,13 +110,17 @@ fn step(book: &Book<'_>, at: usize, filed: &Filed, index: usize, node: &Node) ->
         ],
         Kind::Solved(gap) => [
             format!("{} {}", escape(&node.words), symbol_mathml(&node.symbol)),
-            format!("solved together with the rest, so that {}", escape(&gap.words)),
+            format!(
+                "solved together with the rest, so that {}<br/><small>{}</small>",
+                escape(&gap.words),
+                escape(&gap.search())
+            ),
             put_in(&sides(book, at, filed, gap)),
             value(node),
             "<span class=\"soft\">a condition, not a publication</span>".into(),
         ],
         Kind::LookUp(look_up) => [
-            table(&look_up.table),
+            table(look_up),
             nodes(look_up),
             put_in(&node.from.iter().map(|&below| plain(book, at, filed, below)).collect::<String>()),
             value(node),
@@ -154,6 +158,9 @@ fn relation(lines: &[Line]) -> String {
     let mut out = format!("<div>{}</div>", result.mathml());
     for line in named {
         out += &format!("<div>{} <span class=\"n\">= {}</span></div>", line.mathml(), si(line.value, ""));
+    }
+    for root in lines.iter().flat_map(|line| line.expression.roots()) {
+        out += &format!("<div><small>{}</small></div>", pretty(&root.to_string()));
     }
     out
 }
@@ -214,11 +221,8 @@ fn sides(book: &Book<'_>, at: usize, filed: &Filed, gap: &Gap) -> String {
 }
 
 /// What was read from which table.
-fn table(name: &str) -> String {
-    match name.strip_suffix(']').and_then(|name| name.split_once('[')) {
-        Some((what, table)) => format!("{}<br/><small>read from {}</small>", escape(what), escape(table)),
-        None => escape(name),
-    }
+fn table(look_up: &LookUp) -> String {
+    format!("{}<br/><small>read from {}</small>", escape(look_up.what), escape(&look_up.table))
 }
 
 /// How a table was read, folded.
@@ -232,16 +236,10 @@ fn nodes(look_up: &LookUp) -> String {
             si(*weight, "")
         );
     }
-    let roots = look_up.roots.iter().map(|root| {
-        format!(
-            "<li>{}: {} between {} and {}, left over {}</li>",
-            pretty(&root.equation),
-            si(root.root, ""),
-            si(root.bracket[0], ""),
-            si(root.bracket[1], ""),
-            si(root.residual, "")
-        )
-    });
+    let roots = look_up
+        .roots
+        .iter()
+        .map(|root| format!("<li>{}: {}</li>", pretty(&root.equation), pretty(&root.to_string())));
     let roots: String = roots.collect();
     format!(
         "<details><summary>nodes and weights</summary><table><thead><tr><th>node</th><th>value</th><th>weight</th></tr></thead>\
