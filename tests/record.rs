@@ -241,3 +241,12 @@ fn the_most_power_closes_on_the_limit_that_stops_it() {
     }
     assert!(seen > 5 && second > 0, "{seen}, {second}");
 }
+
+#[test]
+fn a_name_that_is_not_there_is_answered_with_those_that_are() {
+    let says = sized().record_at_target("D", "95 RON E10").unwrap_err().to_string();
+    assert!(says.contains("no \"D\" on \"95 RON E10\"; candidates are A, B, C; fuels are"), "{says}");
+    let record = sized().record_at_target("B", "95 RON E10").unwrap();
+    let says = record.down("horses", 1).unwrap_err().to_string();
+    assert!(says.contains("no \"horses\"; it has corrected_speed, shaft_speed"), "{says}");
+}

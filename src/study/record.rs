@@ -59,7 +59,12 @@ impl Sizing {
             let (of, on) = (&self.study.candidates[entry.candidate], &self.study.fuels[entry.fuel]);
             of.name() == candidate && on.fuel.name() == fuel
         };
-        self.entries.iter().position(matches).ok_or_else(|| missing("candidate or fuel"))
+        self.entries.iter().position(matches).ok_or_else(|| {
+            let candidates: Vec<&str> = self.study.candidates.iter().map(|of| of.name()).collect();
+            let fuels: Vec<&str> = self.study.fuels.iter().map(|on| on.fuel.name()).collect();
+            let there = format!("candidates are {}; fuels are {}", candidates.join(", "), fuels.join(", "));
+            missing(&format!("\"{candidate}\" on \"{fuel}\"; {there}"))
+        })
     }
 
     fn entry(&self, index: usize) -> Result<&Entry, NotFound> {
@@ -68,7 +73,7 @@ impl Sizing {
 }
 
 fn missing(what: &str) -> NotFound {
-    let why = format!("there is no such {what} in this sizing");
+    let why = format!("this sizing has no {what}");
     NotFound::Formula(FormulaError::NoResult { formula: "study::Sizing::record_at", why })
 }
 
