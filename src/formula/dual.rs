@@ -90,6 +90,8 @@ impl<const N: usize> Div<f64> for Dual<N> {
 }
 
 impl<const N: usize> Scalar for Dual<N> {
+    const JUDGED: bool = false;
+
     fn lit(value: f64) -> Self {
         Self { re: value, eps: [0.0; N] }
     }

@@ -21,6 +21,10 @@ pub trait Scalar:
     + Mul<f64, Output = Self>
     + Div<f64, Output = Self>
 {
+    /// Whether a step of a longer calculation judges its inputs and its result in this number. Inside a solver,
+    /// which reads in derivatives, it does not: the state found is judged once, in plain numbers.
+    const JUDGED: bool = true;
+
     /// A constant.
     fn lit(value: f64) -> Self;
     /// The plain value, for deciding and for starting an inner solve; it carries no derivative.
