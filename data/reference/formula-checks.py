@@ -359,6 +359,15 @@ HAND = {
     "engine::air_for_power": lambda power, eta, q, lam, afr: power / eta / q * lam * afr,
     "engine::fuel_for_air": lambda air, lam, afr: air / lam / afr,
     "engine::moist_air_flow": lambda dry, w: dry + w * dry,
+    "engine::dry_air_flow": lambda moist, w: moist - moist * w / (1 + w),
+    "engine::breathing_against": lambda eta, rc, p3, pm: eta * (rc / (rc - 1) - exp(log(p3 / pm) / 1.3) / (rc - 1)),
+    "engine::brake_pressure": lambda imep, pmep, sp, bore: bisect(
+        lambda b: b + friction(sp, b, bore) + pmep - imep, -2e6, 1e7),
+    "engine::power_of_pressure": lambda mep, v, omega: mep * v * (omega / (2 * pi) / 2),
+    "engine::power_of_fuel": lambda fuel, q, eta: fuel * eta * q,
+    "charge::delivered_pressure": lambda p, ratio, loss, theta: theta * p * ratio - theta * loss,
+    "shaft::engine_acceleration": lambda m, eta, i, r, mass, delta, f: (
+        (m * eta * i / r / mass - f * G0) / delta * i / r),
     "charge::required_pressure_ratio": lambda pm, cooler, p0, filt: (pm + cooler) / (p0 - filt),
     "charge::inlet_pressure": lambda p0, loss: p0 - loss,
     "charge::inlet_temperature": lambda t0, heating: t0 + heating,

@@ -2,11 +2,13 @@
 
 mod expansion;
 mod housing;
+mod model;
 mod shaft;
 mod swallowing;
 
 pub use expansion::*;
 pub use housing::*;
+pub(crate) use model::{TurbineParts, TurbineState};
 pub use shaft::*;
 pub use swallowing::*;
 
