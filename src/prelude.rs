@@ -21,4 +21,7 @@ pub use crate::site::Site;
 #[cfg(feature = "study")]
 pub use crate::study::Study;
 pub use crate::supply::Injectors;
-pub use crate::turbine::{Turbine, TurbineEfficiency};
+pub use crate::turbine::{
+    BearingKind, Bearings, CentrifugalHead, DividedEntry, EfficiencyCurve, ManifoldKind, Turbine,
+    TurbineEfficiency, TurbineInlet, TurbinePoint,
+};

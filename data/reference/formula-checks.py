@@ -11,7 +11,7 @@ import csv
 import importlib.metadata
 import pathlib
 import sys
-from math import atan, cos, exp, hypot, log, pi, radians, sqrt, tan
+from math import atan, cos, exp, hypot, log, pi, radians, sin, sqrt, tan
 
 import cantera as ct
 import CoolProp.CoolProp as cp
@@ -132,6 +132,7 @@ LIBRARY = {
         "compressor::tip_mach": lambda g, u, t: u / g.at(t).sound_speed,
         "turbine::expansion_ratio": lambda g, t, w, eta: exp(
             (g.s(t) - g.s(g.t_of_h(g.h(t) - w / eta))) / g.r),
+        "turbine::ideal_velocity": lambda g, t, ratio: sqrt(-2 * g.work(t, 1 / ratio)),
         "turbine::expansion_work": lambda g, t, ratio, eta: -eta * g.work(t, 1 / ratio),
     },
     "lemmon-2000": {
@@ -309,6 +310,34 @@ def reverse_flow_angle(width_ratio, mach):
     return radians(lagrange(log(width_ratio), lines))
 
 
+def psi(ratio, gamma):
+    """Flow parameter of a nozzle: W sqrt(R T)/(A p)."""
+    return nozzle(1, 1, 1, ratio, gamma, 1)
+
+
+def head_ratio(head, mach, gamma):
+    """Total temperature of the turning gas at the rim, then the isentrope."""
+    return (1 + head * (gamma - 1) / 2 * mach**2) ** (1 / (1 - 1 / gamma))
+
+
+def choked_area(area, head, exponent, ratio, nu, gamma):
+    mach = nu * sqrt(2 / (gamma - 1) * (1 - ratio ** (1 / gamma - 1)))  # U = nu C0 over the speed of sound
+    share = sqrt(1 - (head_ratio(head, mach, gamma) / ratio) ** exponent)
+    return area * psi(ratio, gamma) / (psi(20, gamma) * share)
+
+
+def swallowing(area, exponent, p, t, ratio, zero, gamma, r):
+    return nozzle(area, p, t, 20, gamma, r) * sqrt(1 - exp(exponent * log(zero / ratio)))
+
+
+def pulses(ratio, swing, gamma):
+    """Eight midpoints of half a period; the other half holds the same pressures."""
+    def power(p):
+        return psi(p, gamma) * p * (1 - p ** (1 / gamma - 1)) if p > 1 else 0
+    phases = [radians(180 * (i + 0.5) / 8 - 90) for i in range(8)]
+    return sum(power(ratio * (1 + swing * sin(phase))) for phase in phases) / 8 / power(ratio)
+
+
 HAND = {
     "gas::gas_constant": lambda g: RU / (AIR / 1000),
     "gas::density": lambda g, p, t: p * (AIR / 1000) / (RU * t),
@@ -408,6 +437,26 @@ HAND = {
         t - eta * t * (1 - exp((1 / gamma - 1) * log(ratio)))),
     "turbine::effective_area": effective_area,
     "turbine::nozzle_flow": nozzle,
+    "turbine::square_root_flow": lambda area, k, p, t, ratio, r: area * p * sqrt((1 - exp(-k * log(ratio))) / (r * t)),
+    "turbine::blade_speed": lambda omega, r: omega * r,
+    "turbine::blade_mach": lambda u, t, gamma, r: u / sqrt(gamma * r * t),
+    "turbine::zero_flow_ratio": head_ratio,
+    "turbine::choked_area": choked_area,
+    "turbine::swallowing_flow": swallowing,
+    "turbine::blade_speed_ratio": lambda u, ideal: u / ideal,
+    "turbine::efficiency_parabola": lambda peak, bend, best, nu: peak - peak * bend * (best - nu) ** 2,
+    "turbine::efficiency_power": lambda peak, e, best, nu: peak - peak * exp(e * log(abs(best - nu) / best)),
+    "turbine::wheel_reynolds": lambda w, mu, r: w / r / mu,
+    "turbine::reynolds_efficiency": lambda eta, ref, re: 1 - (1 - eta) * exp(0.237 * log(ref / re)),
+    "turbine::clearance_efficiency": lambda eta, k, ref, eps: eta - eta * k * (eps - ref),
+    "turbine::heat_share": lambda power, heat: 1 / (1 + heat / power),
+    "turbine::journal_friction": lambda mu, d, width, gap, n: n * (mu * (d / 2) / gap) * (pi * d * width) * (d / 2),
+    "turbine::rolling_friction": lambda k, saved: k - k * saved,
+    "turbine::bearing_power": lambda k, omega: (k * omega) * omega,
+    "turbine::scaled_inertia": lambda j, ref, d: j * (d / ref) ** 3 * (d / ref) ** 2,
+    "turbine::admission_asymmetry": lambda w1, w2, a1, a2: abs(w1 * a2 - w2 * a1) / (w1 * a2 + w2 * a1),
+    "turbine::partial_admission": lambda eta, loss, a: eta - eta * loss * a,
+    "turbine::pulse_factor": pulses,
     "turbine::outlet_pressure": lambda p0, loss: p0 + loss,
     "turbine::inlet_pressure": lambda p4, ratio: p4 * ratio,
     "turbine::power": lambda w, work: w * work,

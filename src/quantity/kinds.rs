@@ -190,6 +190,19 @@ quantities! {
         mpa_s = "mPa s", 1e-3, aka ["cP"];
         upa_s = "uPa s", 1e-6;
     }
+    /// Moment of inertia about the axis of rotation.
+    Inertia, "a moment of inertia", shown "kg m2" also [], uom moment_of_inertia::kilogram_square_meter: MomentOfInertia {
+        kg_m2 = "kg m2", 1.0;
+        g_cm2 = "g cm2", 1e-7;
+    }
+    /// Friction torque over speed of rotation.
+    RotationalFriction, "a friction torque over speed", shown "N m s" also [] {
+        nms = "N m s", 1.0;
+    }
+    /// Heat flow per temperature difference: heat transfer coefficient times area.
+    ThermalConductance, "a thermal conductance", shown "W/K" also [], uom thermal_conductance::watt_per_kelvin: ThermalConductance {
+        watt_per_k = "W/K", 1.0;
+    }
     /// Molar mass.
     MolarMass, "a molar mass", shown "g/mol" also [], uom molar_mass::kilogram_per_mole: MolarMass {
         kg_per_mol = "kg/mol", 1.0;

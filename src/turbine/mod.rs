@@ -1,14 +1,38 @@
-//! The turbine: expansion ratio from the power balance, swallowing capacity, the housing.
+//! The turbine: expansion ratio from the power balance, swallowing capacity, efficiency, the housing.
 
+mod bearings;
+mod capacity;
+mod divided;
+mod efficiency;
 mod expansion;
 mod housing;
+mod machine;
+mod model;
+mod point;
 mod shaft;
 mod swallowing;
 
+pub use bearings::*;
+pub use capacity::{CentrifugalHead, DESIGN_RATIO, DESIGN_SPEED_RATIO, HEAD, RISE};
+pub use divided::*;
+pub use efficiency::*;
 pub use expansion::*;
 pub use housing::*;
+pub use machine::Turbine;
+#[allow(unused_imports)] // the chain of the shaft names the parts
+pub(crate) use model::{TurbineParts, TurbineState};
+pub use point::*;
 pub use shaft::*;
 pub use swallowing::*;
 
-pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
-    &[expansion::EXPANSION, housing::HOUSING, shaft::SHAFT, swallowing::SWALLOWING];
+use capacity::Capacity;
+
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
+    expansion::EXPANSION,
+    housing::HOUSING,
+    shaft::SHAFT,
+    swallowing::SWALLOWING,
+    efficiency::EFFICIENCY,
+    bearings::BEARINGS,
+    divided::DIVIDED,
+];
