@@ -11,7 +11,7 @@ import csv
 import importlib.metadata
 import pathlib
 import sys
-from math import atan, cos, exp, hypot, log, pi, radians, sin, sqrt, tan
+from math import atan, cos, degrees, exp, hypot, log, pi, radians, sin, sqrt, tan
 
 import cantera as ct
 import CoolProp.CoolProp as cp
@@ -132,6 +132,8 @@ LIBRARY = {
         "compressor::tip_mach": lambda g, u, t: u / g.at(t).sound_speed,
         "turbine::expansion_ratio": lambda g, t, w, eta: exp(
             (g.s(t) - g.s(g.t_of_h(g.h(t) - w / eta))) / g.r),
+        "engine::air_heat": lambda g, t, a: a * (g.h(t) - g.h(298.15)),
+        "engine::exhaust_temperature": lambda g, q: g.t_of_h(g.h(298.15) + q),
         "turbine::ideal_velocity": lambda g, t, ratio: sqrt(-2 * g.work(t, 1 / ratio)),
         "turbine::expansion_work": lambda g, t, ratio, eta: -eta * g.work(t, 1 / ratio),
     },
@@ -388,6 +390,11 @@ HAND = {
     "engine::air_for_power": lambda power, eta, q, lam, afr: power / eta / q * lam * afr,
     "engine::fuel_for_air": lambda air, lam, afr: air / lam / afr,
     "engine::moist_air_flow": lambda dry, w: dry + w * dry,
+    "engine::exhaust_heat": lambda q, b, w, u, air, a: (q - q * b - q * w - q * u + air) / (1 + a),
+    "engine::pipe_outlet_temperature": lambda t1, wall, h, w, heat: wall + (t1 - wall) / exp(h / w / heat),
+    "engine::ignition_efficiency": lambda a: 1 - 3.217 * (degrees(a) / 100) ** 2 - 4.722 * (degrees(a) / 100) ** 3,
+    "engine::retard_share": lambda a, each: each * degrees(a) / 10,
+    "engine::retarded_brake_share": lambda b, indicated, eta: b - indicated + indicated * eta,
     "charge::required_pressure_ratio": lambda pm, cooler, p0, filt: (pm + cooler) / (p0 - filt),
     "charge::inlet_pressure": lambda p0, loss: p0 - loss,
     "charge::inlet_temperature": lambda t0, heating: t0 + heating,
@@ -396,6 +403,9 @@ HAND = {
     "charge::loss_at_flow": lambda loss, w, ref: loss * w**2 / ref**2,
     "charge::cooled_temperature": lambda hot, cold, eps: (1 - eps) * hot + eps * cold,
     "charge::cooler_density_ratio": lambda p, loss, hot, cold: (p - loss) / p * hot / cold,
+    "charge::choked_throat_flow": lambda cd, d, p, t, gamma, r: nozzle(cd * pi * (d / 2) ** 2, p, t, 20, gamma, r),
+    "charge::power_of_air": lambda w, eta, q, lam, afr: w / (lam * afr) * q * eta,
+    "charge::power_after_losses": lambda power, f, p, v, omega: power - (f + p) * v * omega / (2 * pi) / 2,
     "compressor::corrected_mass_flow": lambda w, t, p, t_ref, p_ref: w * corrected(t, t_ref) * p_ref / p,
     "compressor::mass_flow_from_corrected": lambda w, t, p, t_ref, p_ref: w * corrected(t_ref, t) * p / p_ref,
     "compressor::corrected_speed": lambda n, t, t_ref: n * corrected(t_ref, t),
@@ -457,6 +467,11 @@ HAND = {
     "turbine::admission_asymmetry": lambda w1, w2, a1, a2: abs(w1 * a2 - w2 * a1) / (w1 * a2 + w2 * a1),
     "turbine::partial_admission": lambda eta, loss, a: eta - eta * loss * a,
     "turbine::pulse_factor": pulses,
+    "turbine::orifice_flow": lambda cd, d, p, t, ratio, gamma, r: nozzle(cd * pi * (d / 2) ** 2, p, t, ratio, gamma, r),
+    "turbine::orifice_bore": lambda w, cd, p, t, ratio, gamma, r: bisect(
+        lambda d: nozzle(cd * pi * (d / 2) ** 2, p, t, ratio, gamma, r) - w, 0, 1),
+    "turbine::recirculated_flow": lambda compressor, engine: compressor - engine,
+    "turbine::boosted_pressure": lambda p0, boost: boost + p0,
     "turbine::outlet_pressure": lambda p0, loss: p0 + loss,
     "turbine::inlet_pressure": lambda p4, ratio: p4 * ratio,
     "turbine::power": lambda w, work: w * work,

@@ -11,6 +11,7 @@ mod model;
 mod point;
 mod shaft;
 mod swallowing;
+mod wastegate;
 
 pub use bearings::*;
 pub use capacity::{CentrifugalHead, DESIGN_RATIO, DESIGN_SPEED_RATIO, HEAD, RISE};
@@ -24,6 +25,7 @@ pub(crate) use model::{TurbineParts, TurbineState};
 pub use point::*;
 pub use shaft::*;
 pub use swallowing::*;
+pub use wastegate::*;
 
 use capacity::Capacity;
 
@@ -35,4 +37,5 @@ pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
     efficiency::EFFICIENCY,
     bearings::BEARINGS,
     divided::DIVIDED,
+    wastegate::VALVES,
 ];
