@@ -127,7 +127,7 @@ proptest! {
             exhaust_state(&gasoline, plain(lambda), &air, kelvin(t), shares).unwrap().temperature.kelvin()
         };
         let here = at(brake, walls, t);
-        prop_assert!(here.is_finite() && here > 500.0 && here < 1700.0, "{here}");
+        prop_assert!(here.is_finite() && here > 500.0 && here < 1800.0, "{here}");
         prop_assert!(at(brake + 0.01, walls, t) < here && at(brake, walls + 0.01, t) < here && at(brake, walls, t + 5.0) > here);
         let late = HeatShares::new(fraction(brake), fraction(walls)).unwrap().retarded(deg(6.0), fraction(brake + 0.05));
         let late = exhaust_state(&gasoline, plain(lambda), &air, kelvin(t), late.unwrap()).unwrap();

@@ -4,11 +4,13 @@ mod contour;
 mod corrected;
 mod curve;
 mod estimate;
+mod locate;
 mod map;
 mod map_file;
 mod map_lines;
 mod outlet;
 mod reading;
+mod state;
 mod wheel;
 
 pub use corrected::*;
