@@ -1,18 +1,16 @@
 //! The operating point: one state of air, fuel, compressor and turbine that closes every balance.
 
-use super::candidate::{Candidate, Compressor};
+use super::candidate::Candidate;
 use super::chain::{Case, Distances, Setting};
 use super::drive::{Drive, ExhaustFlow};
 use super::installation::{FuelPlan, Installation};
 use super::limits::{Limit, Margin};
 use super::{expansion_margin, speed_margin};
 use crate::compressor::{
-    ChokeBands, CompressorMap, InletState, MapEdge, MapPoint, OutsideMap, corrected_mass_flow,
-    shaft_speed_from_corrected,
+    CompressorMap, InletState, MapEdge, MapPoint, OutsideMap, corrected_mass_flow, shaft_speed_from_corrected,
 };
 use crate::engine::{AirDemand, Target, pumping_pressure};
 use crate::formula::{FormulaError, Plain};
-use crate::quantity::units::{kelvin, kpa};
 use crate::quantity::*;
 use crate::turbine::Turbine;
 
@@ -25,7 +23,7 @@ pub struct OperatingPoint {
     pub inlet: InletState,
     /// Compressor pressure ratio.
     pub ratio: PressureRatio,
-    /// Compressor efficiency: read from the map, or assumed.
+    /// Compressor efficiency, read from the map.
     pub efficiency: Efficiency,
     /// Compressor outlet temperature, station 2.
     pub outlet_temperature: Temperature,
@@ -39,14 +37,12 @@ pub struct OperatingPoint {
     pub manifold_density: Density,
     /// Manifold pressure above the barometer.
     pub boost: GaugePressure,
-    /// Corrected flow, to the map's reference, else to 298.15 K and 100 kPa.
+    /// Corrected flow, to the map's reference.
     pub corrected_flow: CorrectedMassFlow,
     /// Where the point lies on the map.
-    pub on_map: Option<MapPoint>,
+    pub on_map: MapPoint,
     /// Shaft speed.
-    pub shaft_speed: Option<ShaftSpeed>,
-    /// Choke bands of a measured wheel, one for each reading.
-    pub choke: ChokeBands,
+    pub shaft_speed: ShaftSpeed,
     /// Passes made until the state stood still.
     pub passes: usize,
     /// Power that the compressor takes up.
@@ -122,8 +118,6 @@ impl From<FormulaError> for NotFound {
     }
 }
 
-/// The reference that a corrected flow is given to where there is no map.
-const PLAIN_REFERENCE: (Temperature, Pressure) = (kelvin(298.15), kpa(100.0));
 /// Efficiency used for a state outside the map, only to find which edge it lies beyond.
 const BEYOND_THE_MAP: f64 = 0.65;
 /// Passes in which the state may still wander off the map and return.
@@ -200,16 +194,12 @@ pub fn operating_point(
         if let Some(outside) = left {
             return Err(NotFound::Outside(outside));
         }
-        let (on_map, choke) = match look {
+        let on_map = match look {
             Look::Off(outside) => return Err(NotFound::Outside(outside)),
-            Look::On(point) => (Some(point), ChokeBands::default()),
-            Look::Wheel { choke, .. } => (None, choke),
+            Look::On(point) => point,
         };
         let map = candidate.map();
-        let shaft_speed = match (map, &on_map) {
-            (Some(map), Some(point)) => Some(map.shaft_speed(point, &inlet)?),
-            _ => None,
-        };
+        let shaft_speed = map.shaft_speed(&on_map, &inlet)?;
         let (t, p) = reference(map);
         let air_side = (&demand, &path);
         let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
@@ -230,7 +220,6 @@ pub fn operating_point(
             corrected_flow: corrected_mass_flow(flow, inlet.temperature, inlet.pressure, t, p)?,
             on_map,
             shaft_speed,
-            choke,
             passes: pass + 1,
             compressor_power,
             drive,
@@ -262,7 +251,6 @@ fn pumping_step(pumping: f64, gap: f64, before: Option<(f64, f64)>) -> f64 {
 enum Look {
     On(MapPoint),
     Off(OutsideMap),
-    Wheel { choke: ChokeBands, efficiency: Efficiency },
 }
 
 impl Look {
@@ -272,21 +260,14 @@ impl Look {
         flow: MassFlow,
         ratio: PressureRatio,
     ) -> Result<Self, FormulaError> {
-        match candidate.compressor() {
-            Compressor::Map(map) => {
-                let corrected = inlet.correct(flow, map.reference())?;
-                Ok(map.at_point(corrected, ratio).map_or_else(Self::Off, Self::On))
-            }
-            Compressor::Wheel(wheel, efficiency) => {
-                Ok(Self::Wheel { choke: wheel.choke(ratio, *efficiency, inlet)?, efficiency: *efficiency })
-            }
-        }
+        let map = candidate.map();
+        let corrected = inlet.correct(flow, map.reference())?;
+        Ok(map.at_point(corrected, ratio).map_or_else(Self::Off, Self::On))
     }
     fn efficiency(&self) -> Efficiency {
         match self {
             Self::On(point) => point.efficiency,
             Self::Off(_) => Efficiency::from_si_unchecked(BEYOND_THE_MAP),
-            Self::Wheel { efficiency, .. } => *efficiency,
         }
     }
 }
@@ -298,20 +279,14 @@ fn margins(
 ) -> Result<Vec<Margin>, FormulaError> {
     let mut margins = Vec::new();
     let mut plain = |limit, margin: f64| margins.push(Margin::new(limit, [margin; 3]));
-    if let Some(on_map) = &point.on_map {
-        plain(Limit::Surge, on_map.surge.0.si());
-        plain(Limit::Choke, on_map.choke.0.si());
-    }
-    let stated = case.candidate.highest_speed();
-    if let (Some(speed), Some(map)) = (point.shaft_speed, case.candidate.map()) {
-        let (t, _) = reference(Some(map));
-        let top = shaft_speed_from_corrected(map.highest_speed(), point.inlet.temperature, t)?;
-        plain(Limit::TopSpeedLine, speed_margin(top, speed)?.si());
-        if let Some(limit) = stated {
-            plain(Limit::ShaftSpeed, speed_margin(limit, speed)?.si());
-        }
-    } else if let (Some(limit), Some(band)) = (stated, point.choke.first()) {
-        plain(Limit::ShaftSpeed, speed_margin(limit, band.speed)?.si());
+    plain(Limit::Surge, point.on_map.surge.0.si());
+    plain(Limit::Choke, point.on_map.choke.0.si());
+    let map = case.candidate.map();
+    let (t, _) = reference(map);
+    let top = shaft_speed_from_corrected(map.highest_speed(), point.inlet.temperature, t)?;
+    plain(Limit::TopSpeedLine, speed_margin(top, point.shaft_speed)?.si());
+    if let Some(limit) = case.candidate.highest_speed() {
+        plain(Limit::ShaftSpeed, speed_margin(limit, point.shaft_speed)?.si());
     }
     if let Some(margin) = distances.torque {
         plain(Limit::Torque, margin);
@@ -333,7 +308,7 @@ fn margins(
     Ok(margins)
 }
 
-/// The reference of a map, or a plain one.
-pub(crate) fn reference(map: Option<&CompressorMap>) -> (Temperature, Pressure) {
-    map.map_or(PLAIN_REFERENCE, |map| (map.reference().temperature(), map.reference().pressure()))
+/// The reference of a map.
+pub(crate) fn reference(map: &CompressorMap) -> (Temperature, Pressure) {
+    (map.reference().temperature(), map.reference().pressure())
 }
