@@ -8,7 +8,7 @@ use crate::formula::Scalar;
 const GAMMA: f64 = 1.4;
 /// How fast flow, ratio and efficiency fall left of the surge end, per length of the line. The ratio rises a little:
 /// a falling one would make the flow swing, which no steady state can show.
-const BEFORE_SURGE: [f64; 3] = [0.9, -0.02, 0.8];
+const BEFORE_SURGE: [f64; 3] = [0.9, -0.02, 0.3];
 /// How fast the flow rises and head and efficiency fall right of the choke end, per length of the line.
 const BEYOND_CHOKE: [f64; 3] = [0.05, 2.0, 2.0];
 /// How much faster they do so as the speed falls below the lowest line towards standstill: what ends such a line

@@ -145,7 +145,17 @@ pub fn product_moles(
 ) -> Result<[f64; 7], FormulaError> {
     let name = "gas::product_moles";
     let lambda = crate::formula::checked(name, "lambda", "relative air-fuel ratio", lambda, 0.6, 10.0)?.si();
-    let (b, o) = (fuel.hydrogen_to_carbon().si(), fuel.oxygen_to_carbon().si());
+    moles_of([fuel.hydrogen_to_carbon().si(), fuel.oxygen_to_carbon().si()], lambda, air, constant)
+}
+
+/// The same for a fuel of so many hydrogen and oxygen atoms per carbon atom.
+fn moles_of(
+    [b, o]: [f64; 2],
+    lambda: f64,
+    air: &Gas,
+    constant: WaterGasConstant,
+) -> Result<[f64; 7], FormulaError> {
+    let name = "gas::product_moles";
     let needed = 1.0 + b / 4.0 - o / 2.0;
     let supplied = lambda * needed;
     if air.mole_fraction(O2) <= 0.0 {
@@ -207,6 +217,20 @@ pub fn burn(fuel: &Fuel, lambda: Lambda, air: &Gas, water_gas: WaterGas) -> Resu
         unburned_share: Fraction::from_si_unchecked(unburned / fuel.heating_value().si()),
         per_fuel: Fraction::from_si_unchecked(per_fuel),
     })
+}
+
+/// The products of a fuel of these mass fractions of carbon, hydrogen and oxygen, for slopes along a change of
+/// composition.
+pub(crate) fn burn_elements(
+    [c, h, o]: [f64; 3],
+    lambda: f64,
+    air: &Gas,
+    water_gas: WaterGas,
+) -> Result<Gas, FormulaError> {
+    let [carbon, hydrogen, oxygen] = crate::constants::ATOMIC_WEIGHTS;
+    let moles = c / carbon;
+    let ratios = [h / hydrogen / moles, o / oxygen / moles];
+    Ok(Gas::mix("products", moles_of(ratios, lambda, air, water_gas.constant()?)?))
 }
 
 impl Gas {

@@ -37,12 +37,17 @@ pub(crate) struct Rotor<'a> {
 
 /// Engine speed that counts as one, rad/s.
 pub(super) const SPEED: f64 = 500.0;
+/// Pressure that counts as one, Pa.
+const PRESSURE: f64 = 1e5;
+/// Length over area of the pipes between compressor and throttle, 1/m: what the air's own mass takes to be moved.
+/// 2 m of 50 mm ([own-judgement]); boost arrives later by milliseconds where it is doubled.
+const PIPE: f64 = 1000.0;
 /// Least and greatest shares of the map's greatest flow and highest speed, position, root of the expansion
-/// ratio's excess over one, engine speed.
-const BOUNDS: [[f64; 2]; 5] = [[0.001, 1.6], [0.005, 1.5], [-8.0, 8.0], [0.003, 3.3], [0.05, 5.0]];
+/// ratio's excess over one, engine speed, pressure before the throttle.
+const BOUNDS: [[f64; 2]; 6] = [[0.001, 1.6], [0.005, 1.5], [-8.0, 8.0], [0.003, 3.3], [0.05, 5.0], [0.1, 8.0]];
 
 impl Rotor<'_> {
-    pub fn unknowns<S: Scalar>(&self, [air, speed, position, z, _]: [S; 5]) -> Unknowns<S> {
+    pub fn unknowns<S: Scalar>(&self, [air, speed, position, z, ..]: [S; 6]) -> Unknowns<S> {
         Unknowns {
             air: air * self.map.greatest_flow().si(),
             speed: speed * self.map.highest_speed().si(),
@@ -50,32 +55,34 @@ impl Rotor<'_> {
             expansion: z * z + 1.0,
         }
     }
-    pub fn scaled(&self, at: &Unknowns<f64>, engine_speed: f64) -> [f64; 5] {
+    pub fn scaled(&self, at: &Unknowns<f64>, engine_speed: f64, plenum: f64) -> [f64; 6] {
         [
             at.air / self.map.greatest_flow().si(),
             at.speed / self.map.highest_speed().si(),
             at.position,
             (at.expansion - 1.0).max(0.0).sqrt(),
             engine_speed / SPEED,
+            plenum / PRESSURE,
         ]
     }
     /// Engine speed, unknowns and state.
     pub fn state<S: Scalar>(
         &self,
         setting: &Setting<S>,
-        unknowns: [S; 5],
+        unknowns: [S; 6],
     ) -> Result<(S, Unknowns<S>, State<S>), FormulaError> {
         let speed = unknowns[4] * SPEED;
+        let plenum = unknowns[5] * PRESSURE;
         let at = self.unknowns(unknowns);
         let state =
-            setting.at_speed(speed).state(self.gases, self.map, S::lit(self.throttle), &at)?;
+            setting.at_speed(speed).state(self.gases, self.map, S::lit(self.throttle), &at, Some(plenum))?;
         Ok((speed, at, state))
     }
 
-    fn stored_and_rates<S: Scalar>(&self, unknowns: [S; 5]) -> Result<([S; 5], [S; 5]), FormulaError> {
+    fn stored_and_rates<S: Scalar>(&self, unknowns: [S; 6]) -> Result<([S; 6], [S; 6]), FormulaError> {
         let setting = self.setting.lift::<S>();
         let (speed, at, state) = self.state(&setting, unknowns)?;
-        let before_throttle = state.manifold_pressure / self.throttle;
+        let before_throttle = unknowns[5] * PRESSURE;
         let charge = before_throttle * self.charge / (state.manifold_temperature * self.gases.air.r());
         let r = self.gases.exhaust.r();
         let exhaust = state.turbine_inlet * self.exhaust / (setting.exhaust_temperature * r);
@@ -117,27 +124,35 @@ impl Rotor<'_> {
             )?,
         };
         Ok((
-            [S::lit(0.0), charge / charge_size, exhaust / exhaust_size, energy / energy_size, unknowns[4]],
+            [
+                S::lit(0.0),
+                charge / charge_size,
+                exhaust / exhaust_size,
+                energy / energy_size,
+                unknowns[4],
+                unknowns[0],
+            ],
             [
                 state.compressor_flow / at.air - 1.0,
                 (at.air - state.engine_flow - back) / charge_size,
                 (state.exhaust - state.turbine_flow) / exhaust_size,
                 (state.turbine_power - state.compressor_power) / energy_size,
                 pace / SPEED,
+                (state.delivered - before_throttle) / (PIPE * self.map.greatest_flow().si()),
             ],
         ))
     }
 }
 
-impl Motion<5> for Rotor<'_> {
-    fn read<S: Scalar>(&self, _time: f64, unknowns: [S; 5]) -> ([S; 5], [S; 5]) {
-        let nothing = [S::lit(f64::NAN); 5];
+impl Motion<6> for Rotor<'_> {
+    fn read<S: Scalar>(&self, _time: f64, unknowns: [S; 6]) -> ([S; 6], [S; 6]) {
+        let nothing = [S::lit(f64::NAN); 6];
         self.stored_and_rates(unknowns).unwrap_or((nothing, nothing))
     }
-    fn stores(&self) -> [bool; 5] {
-        [false, true, true, true, true]
+    fn stores(&self) -> [bool; 6] {
+        [false, true, true, true, true, true]
     }
-    fn bounds(&self) -> [[f64; 2]; 5] {
+    fn bounds(&self) -> [[f64; 2]; 6] {
         BOUNDS
     }
 }

@@ -194,7 +194,7 @@ impl<'a> Sweeper<'a> {
         let setting = self.bench.setting(sweep.from());
         let (steady, _) = self.cruising(&setting, start).map_err(SweepError::NoStart)?;
         let rotor = self.rotor(&setting, 1.0, 0.0, sweep.pace());
-        let unknowns = rotor.scaled(&steady.at, sweep.from().si());
+        let unknowns = rotor.scaled(&steady.at, sweep.from().si(), steady.state.delivered);
         self.rise(&rotor, Moment { time: 0.0, unknowns }, [ambient, target], longest)
     }
 
@@ -202,20 +202,20 @@ impl<'a> Sweeper<'a> {
     fn rise(
         &self,
         rotor: &Rotor<'_>,
-        start: Moment<5>,
+        start: Moment<6>,
         [ambient, target]: [Pressure; 2],
         longest: Time,
     ) -> Result<Arrival, SweepError> {
         let ninety = ambient.si() + 0.9 * (target.si() - ambient.si());
         let above = |level: f64| {
-            move |moment: &Moment<5>| {
+            move |moment: &Moment<6>| {
                 let state = rotor.state(rotor.setting, moment.unknowns);
                 state.map_or(f64::NAN, |(_, _, state)| state.manifold_pressure / level - 1.0)
             }
         };
         let until = start.time + longest.si();
         let mut moments = follow(rotor, start, until, TOLERANCE, above(ninety))?;
-        let at = |moment: &Moment<5>| (moment.time, moment.unknowns[4] * super::rotor::SPEED);
+        let at = |moment: &Moment<6>| (moment.time, moment.unknowns[4] * super::rotor::SPEED);
         let mut reached = [None; 2];
         let last = *moments.last().unwrap_or(&start);
         if above(ninety)(&last) >= -1e-9 {
@@ -239,7 +239,7 @@ impl<'a> Sweeper<'a> {
     fn moment(
         &self,
         rotor: &Rotor<'_>,
-        moment: &Moment<5>,
+        moment: &Moment<6>,
         start: f64,
     ) -> Result<SweepMoment, FormulaError> {
         let (speed, at, state) = rotor.state(rotor.setting, moment.unknowns)?;
@@ -273,20 +273,31 @@ impl<'a> Sweeper<'a> {
     /// The steady state with the wastegate shut and the throttle closed so far that the manifold is at a
     /// pressure, and that share.
     fn cruising(&self, setting: &Setting<f64>, manifold: Pressure) -> Result<(Solved, f64), NotFound> {
-        let (mut near, mut fault) = (None, None);
-        let gap = |throttle: f64| match self.bench.solve(setting, throttle, Closing::Gate(0.0), near.as_ref()) {
-            Ok(solved) => {
-                near = Some(solved);
-                solved.state.manifold_pressure / manifold.si() - 1.0
-            }
-            Err(error) => {
-                fault = Some(error);
-                f64::NAN
-            }
-        };
-        let found = root(gap, [1.0, 0.15], 1e-9);
         let speed = ShaftSpeed::from_si_unchecked(setting.way.speed);
-        let share = found.map_err(|_| fault.unwrap_or(NotFound::NoBalance { speed, left: f64::NAN, steps: 0, at_most_expansion: false }))?;
-        Ok((self.bench.solve(setting, share, Closing::Gate(0.0), near.as_ref())?, share))
+        let missing = NotFound::NoBalance { speed, left: f64::NAN, steps: 0, at_most_expansion: false };
+        let mut near: Option<Solved> = None;
+        let mut below: Option<f64> = None;
+        // From nearly shut upwards: with the throttle wide open and the wastegate shut there may be no state at all.
+        for k in 0..=FIRST_SHARES {
+            let share = 0.15 + 0.85 * f64::from(k) / f64::from(FIRST_SHARES);
+            let solved = self.bench.solve(setting, share, Closing::Gate(0.0), near.as_ref())?;
+            near = Some(solved);
+            match below {
+                _ if solved.state.manifold_pressure < manifold.si() => below = Some(share),
+                Some(low) => {
+                    let gap = |share: f64| {
+                        let found = self.bench.solve(setting, share, Closing::Gate(0.0), near.as_ref());
+                        found.map_or(f64::NAN, |found| found.state.manifold_pressure / manifold.si() - 1.0)
+                    };
+                    let share = root(gap, [low, share], 1e-9).map_err(|_| missing)?;
+                    return Ok((self.bench.solve(setting, share, Closing::Gate(0.0), near.as_ref())?, share));
+                }
+                None => return Ok((solved, share)),
+            }
+        }
+        Err(missing)
     }
 }
+
+/// Steps in which the throttle is opened to find where it stood at the start.
+const FIRST_SHARES: u32 = 24;

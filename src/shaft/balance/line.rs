@@ -44,6 +44,10 @@ impl Control {
     pub fn target(&self) -> Pressure {
         self.target
     }
+    /// Manifold pressure over the pressure before the throttle.
+    pub fn opening(&self) -> Fraction {
+        self.throttle
+    }
 }
 
 /// Balanced states over engine speed.
@@ -128,6 +132,26 @@ impl<'a> Line<'a> {
         match self.bench.beyond(&solved) {
             Some(outside) if outside.edge != MapEdge::LowestSpeed => Err(NotFound::Outside(outside)),
             beyond => Ok(BalancedPoint::new(&setting, &solved, gate, beyond)?),
+        }
+    }
+
+    pub(super) fn bench(&self) -> &Bench<'a> {
+        &self.bench
+    }
+
+    /// The state at an engine speed, on the map or not, and what closes it.
+    pub(super) fn closed(&mut self, speed: ShaftSpeed) -> Result<(Solved, Closing), NotFound> {
+        let setting = self.bench.setting(speed);
+        let (solved, gate) = self.solve(&setting)?;
+        let open = self.control.gate.map_or(0.0, Area::si);
+        let closing = match gate {
+            Gate::Shut => Closing::Gate(0.0),
+            Gate::Open => Closing::Gate(open),
+            Gate::Regulating | Gate::Holding(_) => self.holding(),
+        };
+        match self.bench.beyond(&solved) {
+            Some(outside) if outside.edge != MapEdge::LowestSpeed => Err(NotFound::Outside(outside)),
+            _ => Ok((solved, closing)),
         }
     }
 

@@ -12,6 +12,7 @@ mod line;
 mod newton;
 mod plant;
 mod point;
+mod slopes;
 mod state;
 
 pub(crate) use bench::{Bench, Solved};
@@ -20,4 +21,5 @@ pub use line::{Control, Onset, OperatingLine, Threshold, operating_line};
 pub(crate) use plant::{Closing, MOST_EXPANSION};
 pub use point::BalancedPoint;
 pub use newton::{Balanced, CLOSED, NotBalanced, System, newton};
+pub use slopes::{InputSlope, input_slopes};
 pub(crate) use state::{State, Unknowns};

@@ -65,7 +65,7 @@ impl Plant<'_> {
 
     /// The state at some unknowns in plain numbers, judged formula by formula.
     pub fn state(&self, at: &Unknowns<f64>) -> Result<State<f64>, FormulaError> {
-        self.setting.state(self.gases, self.map, self.throttle, at)
+        self.setting.state(self.gases, self.map, self.throttle, at, None)
     }
 
     /// What is left of mass through the engine, mass through the compressor, power on the shaft and what is
@@ -116,7 +116,7 @@ impl System<4> for Plant<'_> {
         let at = self.unknowns(unknowns);
         let setting = self.setting.lift();
         let gaps = setting
-            .state(self.gases, self.map, S::lit(self.throttle), &at)
+            .state(self.gases, self.map, S::lit(self.throttle), &at, None)
             .and_then(|state| self.left(&setting, &at, &state));
         gaps.unwrap_or([S::lit(f64::NAN); 4])
     }

@@ -19,6 +19,18 @@ pub(crate) struct Unknowns<S> {
     pub expansion: S,
 }
 
+impl Unknowns<f64> {
+    /// The same as constants of another kind of number.
+    pub fn lit<S: Scalar>(&self) -> Unknowns<S> {
+        Unknowns {
+            air: S::lit(self.air),
+            speed: S::lit(self.speed),
+            position: S::lit(self.position),
+            expansion: S::lit(self.expansion),
+        }
+    }
+}
+
 /// What the unknowns come to. The flows through compressor and engine, and the powers of turbine and
 /// compressor, agree only in a balanced state.
 #[derive(Clone, Copy, Debug)]
@@ -32,6 +44,8 @@ pub(crate) struct State<S> {
     pub shaft_speed: S,
     pub outlet_temperature: S,
     pub manifold_temperature: S,
+    /// The pressure that the compressor delivers before the throttle.
+    pub delivered: S,
     pub manifold_pressure: S,
     pub breathing: S,
     /// The flow that the engine breathes.
@@ -51,13 +65,15 @@ pub(crate) struct State<S> {
 }
 
 impl<S: Scalar> Setting<S> {
-    /// The chain read forwards. `throttle` is the manifold pressure over the pressure before the throttle.
+    /// The chain read forwards. `throttle` is the manifold pressure over the pressure before the throttle; that
+    /// pressure is what the compressor delivers, unless the volume between them holds another, `plenum`.
     pub(crate) fn state(
         &self,
         gases: &Gases,
         map: &CompressorMap,
         throttle: S,
         at: &Unknowns<S>,
+        plenum: Option<S>,
     ) -> Result<State<S>, FormulaError> {
         let way = &self.way;
         let t_ref = S::lit(map.reference().temperature().si());
@@ -66,7 +82,11 @@ impl<S: Scalar> Setting<S> {
         let filter_loss = loss_at_flow::step(way.filter[0], at.air, way.filter[1])?;
         let inlet = inlet_pressure::step(way.ambient[0], filter_loss)?;
         let cooler_loss = loss_at_flow::step(way.cooler[0], at.air, way.cooler[1])?;
-        let manifold = delivered_pressure::step(inlet, ratio, cooler_loss, throttle)?;
+        let delivered = delivered_pressure::step(inlet, ratio, cooler_loss, S::lit(1.0))?;
+        let manifold = match plenum {
+            None => delivered_pressure::step(inlet, ratio, cooler_loss, throttle)?,
+            Some(pressure) => pressure * throttle,
+        };
         let [outlet, cooled] = way.compressed(&gases.air, ratio, efficiency)?;
         let shaft_speed = shaft_speed_from_corrected::step(at.speed, way.inlet_temperature, t_ref)?;
 
@@ -96,6 +116,7 @@ impl<S: Scalar> Setting<S> {
             shaft_speed,
             outlet_temperature: outlet,
             manifold_temperature: cooled,
+            delivered,
             manifold_pressure: manifold,
             breathing,
             engine_flow,
