@@ -332,6 +332,11 @@ def swallowing(area, exponent, p, t, ratio, zero, gamma, r):
     return nozzle(area, p, t, 20, gamma, r) * sqrt(1 - exp(exponent * log(zero / ratio)))
 
 
+def critical_share(ratio, gamma):
+    """Square of the ideal velocity over that of the critical speed of sound."""
+    return (gamma + 1) / (gamma - 1) * (1 - ratio ** (1 / gamma - 1))
+
+
 def pulses(ratio, swing, gamma):
     """Eight midpoints of half a period; the other half holds the same pressures."""
     def power(p):
@@ -472,6 +477,12 @@ HAND = {
         lambda d: nozzle(cd * pi * (d / 2) ** 2, p, t, ratio, gamma, r) - w, 0, 1),
     "turbine::recirculated_flow": lambda compressor, engine: compressor - engine,
     "turbine::boosted_pressure": lambda p0, boost: boost + p0,
+    "turbine::test_gas_factor": lambda gamma, r, test, rt: nozzle(1, 1, 1, 20, gamma, r) / nozzle(1, 1, 1, 20, test, rt),
+    "turbine::equivalent_expansion": lambda ratio, gamma, test: bisect(
+        lambda e: critical_share(e, test) - critical_share(ratio, gamma), 1, 100),
+    "turbine::equivalent_speed": lambda n, t, gamma, r, ref, test, rt: (
+        n / sqrt(2 * gamma / (gamma + 1) * r * t) * sqrt(2 * test / (test + 1) * rt * ref)),
+    "turbine::flow_from_equivalent": lambda w, k, p, t, ref, t_ref: w * k * p / ref / sqrt(t / t_ref),
     "turbine::outlet_pressure": lambda p0, loss: p0 + loss,
     "turbine::inlet_pressure": lambda p4, ratio: p4 * ratio,
     "turbine::power": lambda w, work: w * work,

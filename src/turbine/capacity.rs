@@ -1,6 +1,9 @@
 //! What a turbine's flow is known from.
 
-use super::choked_area;
+use super::{
+    TurbineMap, TurbineState, choked_area, equivalent_expansion, equivalent_speed, flow_from_equivalent,
+    test_gas_factor,
+};
 use crate::formula::{FormulaError, Giver, Scalar, checked};
 use crate::quantity::*;
 
@@ -124,6 +127,8 @@ pub(super) enum Capacity {
     SquareRoot(Area, Fraction),
     /// The area it chokes at, from measured flow with the head's figures.
     Choked(Area),
+    /// A measured map.
+    Map(TurbineMap),
 }
 
 /// The same in one kind of number.
@@ -132,4 +137,57 @@ pub(super) enum CapacityParts<S> {
     Effective,
     SquareRoot(S, S),
     Choked(S),
+    Map(TurbineMap, TestParts<S>),
+}
+
+/// A map's reference conditions and test gas in one kind of number.
+#[derive(Clone, Copy)]
+pub(super) struct TestParts<S> {
+    temperature: S,
+    pressure: S,
+    gamma: S,
+    gas_constant: S,
+}
+
+impl<S: Scalar> TestParts<S> {
+    pub fn of(map: &TurbineMap, g: &impl Giver<S>) -> Self {
+        let (test, of) = (map.test(), map.title());
+        Self {
+            temperature: g.give("turbine_map.reference_temperature", of, test.temperature()),
+            pressure: g.give("turbine_map.reference_pressure", of, test.pressure()),
+            gamma: g.give("turbine_map.gamma", of, test.gamma()),
+            gas_constant: g.give("turbine_map.gas_constant", of, test.gas_constant()),
+        }
+    }
+    /// Corrected speed and expansion ratio of the test gas, where the map is read.
+    pub fn place(&self, at: &TurbineState<S>, speed: S) -> Result<[S; 2], FormulaError> {
+        Ok([
+            equivalent_speed::step(
+                speed,
+                at.inlet_temperature,
+                at.gamma,
+                at.gas_constant,
+                self.temperature,
+                self.gamma,
+                self.gas_constant,
+            )?,
+            equivalent_expansion::step(at.ratio, at.gamma, self.gamma)?,
+        ])
+    }
+    pub fn flow(&self, corrected: S, at: &TurbineState<S>) -> Result<S, FormulaError> {
+        let factor = test_gas_factor::step(at.gamma, at.gas_constant, self.gamma, self.gas_constant)?;
+        let state = (at.inlet_pressure, at.inlet_temperature);
+        flow_from_equivalent::step(corrected, factor, state.0, state.1, self.pressure, self.temperature)
+    }
+}
+
+impl TestParts<f64> {
+    pub fn lift<S: Scalar>(&self) -> TestParts<S> {
+        TestParts {
+            temperature: S::lit(self.temperature),
+            pressure: S::lit(self.pressure),
+            gamma: S::lit(self.gamma),
+            gas_constant: S::lit(self.gas_constant),
+        }
+    }
 }

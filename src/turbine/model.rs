@@ -1,10 +1,12 @@
 //! A turbine's figures in one kind of number.
 
-use super::capacity::{Capacity, CapacityParts, HeadParts};
+use super::capacity::{Capacity, CapacityParts, HeadParts, TestParts};
 use super::efficiency::CurveParts;
+use super::map::MapFigure;
 use super::*;
 use crate::formula::{FormulaError, Giver, Scalar};
 use crate::gas::Gas;
+use crate::quantity::*;
 
 /// What the turbine sees.
 #[derive(Clone, Copy)]
@@ -24,6 +26,7 @@ pub(crate) struct TurbineParts<S> {
     peak: S,
     capacity: CapacityParts<S>,
     turning: Option<TurningParts<S>>,
+    bearings: Option<S>,
 }
 
 /// What makes flow and efficiency follow the shaft speed.
@@ -56,17 +59,45 @@ impl Turbine {
                 g.give("turbine.root_exponent", "", exponent),
             ),
             Capacity::Choked(area) => CapacityParts::Choked(g.give("turbine.choked_area", "", area)),
+            Capacity::Map(map) => {
+                g.gas(&map, &[]);
+                CapacityParts::Map(map, TestParts::of(&map, g))
+            }
         };
-        Ok(TurbineParts { area: self.record(g)?, peak: peak_efficiency, capacity, turning })
+        let bearings = self.bearings().map(|b| g.give("turbine.bearing_friction", "", b.friction()));
+        Ok(TurbineParts { area: self.record(g)?, peak: peak_efficiency, capacity, turning, bearings })
     }
 }
 
 impl<S: Scalar> TurbineParts<S> {
+    /// A figure of the map at a state and speed.
+    fn read(
+        (map, test): (&TurbineMap, &TestParts<S>),
+        figure: MapFigure,
+        at: &TurbineState<S>,
+        speed: S,
+    ) -> Result<S, FormulaError> {
+        let [speed, ratio] = test.place(at, speed)?;
+        if S::JUDGED {
+            let corrected = CorrectedSpeed::from_si(speed.value())?;
+            map.read(corrected, ExpansionRatio::from_si(ratio.value())?)?;
+        }
+        Ok(S::read(&map.surface(figure), speed, ratio))
+    }
+
+    /// What the bearings take, where they count apart.
+    pub fn bearing_power(&self, speed: S) -> Result<Option<S>, FormulaError> {
+        self.bearings.map(|friction| bearing_power::step(friction, speed)).transpose()
+    }
+
     /// Flow through the wheel.
     pub fn flow(&self, _gas: &Gas, at: &TurbineState<S>) -> Result<S, FormulaError> {
         let TurbineState { inlet_pressure: p, inlet_temperature: t, ratio, gamma, gas_constant: r, .. } = *at;
         if let CapacityParts::SquareRoot(area, exponent) = self.capacity {
             return square_root_flow::step(area, exponent, p, t, ratio, r);
+        }
+        if let (CapacityParts::Map(map, test), Some(speed)) = (&self.capacity, at.shaft_speed) {
+            return test.flow(Self::read((map, test), MapFigure::Flow, at, speed)?, at);
         }
         let (Some(turning), Some(speed)) = (&self.turning, at.shaft_speed) else {
             return nozzle_flow::step(self.area, p, t, ratio, gamma, r);
@@ -83,6 +114,9 @@ impl<S: Scalar> TurbineParts<S> {
 
     /// Efficiency, total to static, with what the stated one includes.
     pub fn efficiency(&self, gas: &Gas, at: &TurbineState<S>) -> Result<S, FormulaError> {
+        if let (CapacityParts::Map(map, test), Some(speed)) = (&self.capacity, at.shaft_speed) {
+            return Self::read((map, test), MapFigure::Efficiency, at, speed);
+        }
         let (Some(turning), Some(speed)) = (&self.turning, at.shaft_speed) else {
             return Ok(self.peak);
         };
@@ -103,12 +137,14 @@ impl TurbineParts<f64> {
                 CapacityParts::Effective => CapacityParts::Effective,
                 CapacityParts::SquareRoot(a, k) => CapacityParts::SquareRoot(lit(a), lit(k)),
                 CapacityParts::Choked(a) => CapacityParts::Choked(lit(a)),
+                CapacityParts::Map(map, test) => CapacityParts::Map(map, test.lift()),
             },
             turning: self.turning.map(|turning| TurningParts {
                 radius: lit(turning.radius),
                 head: turning.head.lift(),
                 curve: turning.curve.lift(),
             }),
+            bearings: self.bearings.map(lit),
         }
     }
 }

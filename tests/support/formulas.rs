@@ -230,6 +230,10 @@ pub fn cases() -> Vec<Case> {
         engine::ignition_efficiency(0.2);
         engine::retard_share(0.2, 0.05);
         engine::retarded_brake_share(0.26, 0.31, 0.96);
+        turbine::test_gas_factor(1.31, 292.0, 1.4, 287.0);
+        turbine::equivalent_expansion(2.0, 1.31, 1.4);
+        turbine::equivalent_speed(12_000.0, 1173.0, 1.31, 292.0, 288.15, 1.4, 287.0);
+        turbine::flow_from_equivalent(0.14, 0.97, 2e5, 1173.0, 101_325.0, 288.15);
         supply::all_injectors(4.0, 8e-3);
         fuel::carbon_fraction(2.0, 6.0, 1.0);
         fuel::hydrogen_fraction(2.0, 6.0, 1.0);
