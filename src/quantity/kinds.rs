@@ -110,6 +110,11 @@ quantities! {
         rpm = "rpm", RPM, aka ["rev/min", "1/min", "r/min"];
         krpm = "krpm", 1e3 * RPM;
     }
+    /// Change of a speed of rotation per time.
+    AngularAcceleration, "an angular acceleration", shown "rpm/s" also ["rad/s2"], uom angular_acceleration::radian_per_second_squared: AngularAcceleration {
+        rad_per_s2 = "rad/s2", 1.0;
+        rpm_per_s = "rpm/s", core::f64::consts::PI / 30.0;
+    }
     /// Speed of rotation brought to a map's reference temperature.
     CorrectedSpeed, "a corrected speed of rotation", shown "rpm" also [], uom angular_velocity::radian_per_second: AngularVelocity {
         corrected_rad_per_s = "rad/s", 1.0;

@@ -205,7 +205,7 @@ impl Turbine {
     }
 
     /// The effective area from what it was taken from.
-    pub(crate) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<S, FormulaError> {
+    pub(super) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<S, FormulaError> {
         let Some((area_over_radius, wheel)) = self.housing else {
             return Ok(g.give("turbine.effective_area", "", self.area));
         };

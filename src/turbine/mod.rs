@@ -26,7 +26,6 @@ pub use expansion::*;
 pub use housing::*;
 pub use machine::Turbine;
 pub use map::{Beyond, TestConditions, TurbineMap, TurbineReading};
-#[allow(unused_imports)] // the chain of the shaft names the parts
 pub(crate) use model::{TurbineParts, TurbineState};
 pub use point::*;
 pub use shaft::*;

@@ -181,9 +181,15 @@ pub fn cases() -> Vec<Case> {
         engine::torque(245e3, 650.0);
         engine::pumping_pressure(3.2e5, 2.5e5);
         engine::indicated_power(245e3, 2.4e6, 1.5e5, 6e4);
+        engine::breathing_against(0.97, 9.2, 2.2e5, 1.9e5);
+        engine::brake_pressure(2.6e6, 6e4, 18.0, 0.084);
+        engine::power_of_pressure(2.4e6, 1.86e-3, 700.0);
+        engine::power_of_fuel(0.02, 38e6, 0.31);
+        engine::dry_air_flow(0.25, 0.01);
         engine::specific_consumption(0.02, 245e3);
         engine::exhaust_flow(0.25, 0.028);
         charge::inlet_pressure(88e3, 3e3);
+        charge::delivered_pressure(85e3, 2.4, 6e3, 0.9);
         charge::inlet_temperature(297.0, 4.0);
         charge::compression_asked(2.6);
         charge::boost(2.3e5, 88e3);
@@ -221,8 +227,6 @@ pub fn cases() -> Vec<Case> {
         turbine::recirculated_flow(0.16, 0.02);
         turbine::boosted_pressure(88e3, 1.2e5);
         charge::choked_throat_flow(0.96, 0.034, 88e3, 297.0, 1.4, 287.0);
-        charge::power_of_air(0.2, 0.33, 43e6, 0.9, 14.6);
-        charge::power_after_losses(2.2e5, 1.5e5, 5e4, 2e-3, 628.0);
         engine::air_heat[air](330.0, 14.0);
         engine::exhaust_heat(43e6, 0.26, 0.22, 0.2, 2e5, 12.5);
         engine::exhaust_temperature[exhaust](1.05e6);
@@ -246,5 +250,6 @@ pub fn cases() -> Vec<Case> {
         shaft::expansion_margin(3.0, 2.5);
         shaft::inducer_choke_margin(0.3, 0.25);
         shaft::middle_speed(650.0, 750.0);
+        shaft::engine_acceleration(250.0, 0.9, 6.0, 0.3, 650.0, 1.15, 0.03);
     }
 }
