@@ -75,12 +75,17 @@ impl CentrifugalHead {
     pub fn choked_area(&self, area: Area, gamma: HeatCapacityRatio) -> Result<Area, FormulaError> {
         choked_area(area, self.coefficient, self.exponent, self.design_ratio, self.design_speed_ratio, gamma)
     }
-    pub(super) fn parts<S: Scalar>(&self, g: &impl Giver<S>) -> HeadParts<S> {
+    /// The head's figures, and the design state where an effective area is meant by it.
+    pub(super) fn parts<S: Scalar>(&self, effective: bool, g: &impl Giver<S>) -> HeadParts<S> {
         HeadParts {
             coefficient: g.give("turbine.head", "", self.coefficient),
             exponent: g.give("turbine.rise", "", self.exponent),
-            design_ratio: g.give("turbine.design_ratio", "", self.design_ratio),
-            design_speed_ratio: g.give("turbine.design_speed_ratio", "", self.design_speed_ratio),
+            design: effective.then(|| {
+                [
+                    g.give("turbine.design_ratio", "", self.design_ratio),
+                    g.give("turbine.design_speed_ratio", "", self.design_speed_ratio),
+                ]
+            }),
         }
     }
 }
@@ -90,20 +95,15 @@ impl CentrifugalHead {
 pub(super) struct HeadParts<S> {
     pub coefficient: S,
     pub exponent: S,
-    pub design_ratio: S,
-    pub design_speed_ratio: S,
+    /// Expansion ratio and blade speed ratio at which an effective area is meant.
+    design: Option<[S; 2]>,
 }
 
 impl<S: Scalar> HeadParts<S> {
+    /// The area that a turbine of this area chokes at; where no design state belongs to it, it is that already.
     pub fn choked_area(&self, area: S, gamma: S) -> Result<S, FormulaError> {
-        choked_area::step(
-            area,
-            self.coefficient,
-            self.exponent,
-            self.design_ratio,
-            self.design_speed_ratio,
-            gamma,
-        )
+        let Some([ratio, speed_ratio]) = self.design else { return Ok(area) };
+        choked_area::step(area, self.coefficient, self.exponent, ratio, speed_ratio, gamma)
     }
 }
 
@@ -112,8 +112,7 @@ impl HeadParts<f64> {
         HeadParts {
             coefficient: S::lit(self.coefficient),
             exponent: S::lit(self.exponent),
-            design_ratio: S::lit(self.design_ratio),
-            design_speed_ratio: S::lit(self.design_speed_ratio),
+            design: self.design.map(|design| design.map(S::lit)),
         }
     }
 }
@@ -131,12 +130,24 @@ pub(super) enum Capacity {
     Map(TurbineMap),
 }
 
+impl Capacity {
+    /// The same with every area larger by a factor.
+    pub fn scaled(self, factor: f64) -> Self {
+        match self {
+            Self::Effective => Self::Effective,
+            Self::SquareRoot(area, exponent) => Self::SquareRoot(area * factor, exponent),
+            Self::Choked(area) => Self::Choked(area * factor),
+            Self::Map(map) => Self::Map(map.scaled(factor)),
+        }
+    }
+}
+
 /// The same in one kind of number.
 #[derive(Clone, Copy)]
 pub(super) enum CapacityParts<S> {
-    Effective,
+    /// An effective area, or the area it chokes at.
+    Area(S),
     SquareRoot(S, S),
-    Choked(S),
     Map(TurbineMap, TestParts<S>),
 }
 

@@ -167,6 +167,13 @@ impl Turbine {
         let k = self.sigma.si();
         [self.area * (1.0 - k), self.area * (1.0 + k)]
     }
+    /// The same turbine with its areas that many standard deviations larger.
+    pub(crate) fn larger_by(&self, sigmas: f64) -> Self {
+        let scale = 1.0 + sigmas * self.sigma.si();
+        let capacity = self.capacity.scaled(scale);
+        // An area given by its housing is no longer the one that the housing gives.
+        Self { area: self.area * scale, capacity, housing: None, ..self.clone() }
+    }
     /// Area over radius, if it was given.
     pub fn area_over_radius(&self) -> Option<Length> {
         self.housing.map(|(area_over_radius, _)| area_over_radius)
@@ -204,21 +211,27 @@ impl Turbine {
         }
     }
 
-    /// The effective area from what it was taken from.
-    pub(super) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<S, FormulaError> {
-        let Some((area_over_radius, wheel)) = self.housing else {
-            return Ok(g.give("turbine.effective_area", "", self.area));
+    /// The effective area from what it was taken from, and the wheel's radius where it is known.
+    pub(super) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<(S, Option<S>), FormulaError> {
+        let radius = match self.wheel {
+            Some(wheel) => {
+                let wheel = g.give("turbine.wheel", "", wheel);
+                Some((wheel, wheel_radius::step(wheel)?))
+            }
+            None => None,
+        };
+        let (Some((area_over_radius, _)), Some((wheel, radius))) = (self.housing, radius) else {
+            return Ok((g.give("turbine.effective_area", "", self.area), radius.map(|(_, radius)| radius)));
         };
         let share = |key, value| g.give(key, "", Fraction::from_si_unchecked(value));
-        let wheel = g.give("turbine.wheel", "", wheel);
-        let radius = wheel_radius::step(wheel)?;
-        effective_area::step(
+        let area = effective_area::step(
             g.give("turbine.area_over_radius", "", area_over_radius),
             radius,
             wheel_width::step(wheel, share("turbine.width_share", WIDTH_SHARE))?,
             wheel_exit::step(radius, share("turbine.exit_share", EXIT_SHARE))?,
             g.give("turbine.density_share", "", DensityRatio::from_si_unchecked(DENSITY_SHARE)),
-        )
+        )?;
+        Ok((area, Some(radius)))
     }
 }
 

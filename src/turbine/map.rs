@@ -96,6 +96,8 @@ struct Table {
 pub struct TurbineMap {
     table: &'static Table,
     beyond: Beyond,
+    /// Flow over the measured flow: one, but for the edges of a band.
+    scale: f64,
 }
 
 /// What a map says at a corrected speed and an expansion ratio.
@@ -146,12 +148,16 @@ impl TurbineMap {
             kept.push(Box::leak(Box::new(table)));
             kept[kept.len() - 1]
         });
-        Self { table, beyond: Beyond::Refuse }
+        Self { table, beyond: Beyond::Refuse, scale: 1.0 }
     }
     /// Sets what is done beyond its lines.
     pub fn beyond(mut self, beyond: Beyond) -> Self {
         self.beyond = beyond;
         self
+    }
+    /// The same map with all its flows larger by a factor.
+    pub(super) fn scaled(self, factor: f64) -> Self {
+        Self { scale: self.scale * factor, ..self }
     }
     /// Its title.
     pub fn title(&self) -> &'static str {
@@ -180,7 +186,7 @@ impl TurbineMap {
     /// The largest corrected flow of any line.
     pub fn greatest_flow(&self) -> CorrectedMassFlow {
         let most = self.table.lines.iter().flat_map(|line| line.curves.nodes()).map(|values| values[0]);
-        CorrectedMassFlow::from_si_unchecked(most.fold(0.0, f64::max))
+        CorrectedMassFlow::from_si_unchecked(self.scale * most.fold(0.0, f64::max))
     }
 
     /// Flow and efficiency at a corrected speed and an expansion ratio of the test gas.
@@ -270,7 +276,12 @@ impl TurbineMap {
         });
         let along = slope_a + place.share * (slope_b - slope_a);
         let by_speed = (b - a) * place.share_by_speed + along * place.by_speed;
-        (a + place.share * (b - a), [by_speed, along * place.by_ratio])
+        let scale = self.scale_of(k);
+        (scale * (a + place.share * (b - a)), [scale * by_speed, scale * along * place.by_ratio])
+    }
+
+    fn scale_of(&self, k: usize) -> f64 {
+        if k == MapFigure::Flow as usize { self.scale } else { 1.0 }
     }
 
     /// One of its two figures over corrected speed and expansion ratio.
@@ -318,6 +329,7 @@ impl Surface for TurbineSurface {
             }
             MapFigure::Efficiency => ("efficiency", "eta_t", Efficiency::NAME, Efficiency::si_unit()),
         };
+        let scale = self.map.scale_of(self.figure as usize);
         let mut nodes = Vec::new();
         for (upper, share) in [(0, 1.0 - place.share), (1, place.share)] {
             let line = &self.map.table.lines[place.line + upper];
@@ -328,9 +340,57 @@ impl Surface for TurbineSurface {
             let values = [along.y[0], along.y[1], along.d[0], along.d[1]];
             for (k, weight) in weights(&along, place.position).into_iter().enumerate() {
                 let name = format!("line {rpm:.0} rpm, {} {}", names[k], point + k % 2 + 1);
-                nodes.push((name, values[k], share * weight));
+                nodes.push((name, values[k], scale * share * weight));
             }
         }
         LookUp { what, symbol, quantity, unit, table: self.map.title().into(), nodes, roots: Vec::new() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn demo() -> TurbineMap {
+        TurbineMap::from_csv_text("demo-map.csv", include_str!("../../data/turbine/demo-map.csv")).unwrap()
+    }
+
+    // The nodes and weights on record add up to what was read, also at the edge of a band.
+    #[test]
+    fn a_reading_is_the_sum_of_its_nodes() {
+        for map in [demo(), demo().scaled(1.1)] {
+            for figure in [MapFigure::Flow, MapFigure::Efficiency] {
+                let surface = map.surface(figure);
+                for (speed, ratio) in [(4000.0, 1.35), (5000.0, 1.6), (7000.0, 2.4)] {
+                    let value = surface.at(speed, ratio).0;
+                    let sum = surface.look_up(speed, ratio).value();
+                    assert!((sum / value - 1.0).abs() < 1e-14, "{sum} {value}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_band_scales_the_flow_and_nothing_else() {
+        let at = |map: TurbineMap, figure| map.surface(figure).at(5000.0, 1.6).0;
+        let (map, wide) = (demo(), demo().scaled(1.1));
+        assert!((at(wide, MapFigure::Flow) / at(map, MapFigure::Flow) - 1.1).abs() < 1e-15);
+        assert_eq!(at(wide, MapFigure::Efficiency).to_bits(), at(map, MapFigure::Efficiency).to_bits());
+        assert!((wide.greatest_flow() / map.greatest_flow() - 1.1).abs() < 1e-15);
+    }
+
+    #[test]
+    fn beyond_its_lines_a_surface_has_no_number() {
+        let surface = demo().surface(MapFigure::Flow);
+        for (speed, ratio) in [(2000.0, 1.4), (9000.0, 2.0), (5000.0, 1.1), (5000.0, 3.0), (f64::NAN, 1.5)] {
+            let (value, slopes) = surface.at(speed, ratio);
+            assert!(value.is_nan() && slopes.iter().all(|slope| slope.is_nan()));
+        }
+    }
+
+    // Maps of one content are kept once.
+    #[test]
+    fn a_map_is_kept_once() {
+        assert!(core::ptr::eq(demo().table, demo().table));
     }
 }

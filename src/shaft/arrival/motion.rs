@@ -124,8 +124,7 @@ where
     Const<N>: DimMin<Const<N>, Output = Const<N>>,
 {
     let at = |step: f64| advance(motion, from, step).map(|(moment, _)| moment);
-    let gap =
-        |step: f64| if step == 0.0 { reached(&from) } else { at(step).map_or(f64::NAN, |m| reached(&m)) };
+    let gap = |step: f64| if step == 0.0 { reached(&from) } else { at(step).map_or(f64::NAN, |m| reached(&m)) };
     let step = crate::solve::root(gap, [0.0, whole], 1e-12 * whole).ok()?;
     at(step).ok()
 }
@@ -188,11 +187,14 @@ where
     let end = newton(&stage, middle)?.unknowns;
     let (_, third) = motion.read::<f64>(at.time + step, end);
 
-    let weights =
-        [(1.0 - WEIGHT) / 3.0 - WEIGHT, (3.0 * WEIGHT + 1.0) / 3.0 - WEIGHT, DIAGONAL / 3.0 - DIAGONAL];
-    let errors = (0..N)
-        .filter(|&i| stores[i])
-        .map(|i| (step * (weights[0] * first[i] + weights[1] * second[i] + weights[2] * third[i])).abs());
+    let weights = [
+        (1.0 - WEIGHT) / 3.0 - WEIGHT,
+        (3.0 * WEIGHT + 1.0) / 3.0 - WEIGHT,
+        DIAGONAL / 3.0 - DIAGONAL,
+    ];
+    let errors = (0..N).filter(|&i| stores[i]).map(|i| {
+        (step * (weights[0] * first[i] + weights[1] * second[i] + weights[2] * third[i])).abs()
+    });
     let error = errors.fold(0.0, f64::max);
     Ok((Moment { time: at.time + step, unknowns: end }, error))
 }

@@ -67,7 +67,8 @@ impl Rotor<'_> {
     ) -> Result<(S, Unknowns<S>, State<S>), FormulaError> {
         let speed = unknowns[4] * SPEED;
         let at = self.unknowns(unknowns);
-        let state = setting.at_speed(speed).state(self.gases, self.map, S::lit(self.throttle), &at)?;
+        let state =
+            setting.at_speed(speed).state(self.gases, self.map, S::lit(self.throttle), &at)?;
         Ok((speed, at, state))
     }
 

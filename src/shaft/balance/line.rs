@@ -113,8 +113,7 @@ impl<'a> Line<'a> {
         let (mut solved, mut gate) = self.solve(&setting)?;
         for _ in 0..2 {
             let beyond = self.bench.beyond(&solved);
-            let Some((outside, closing)) = beyond.and_then(|out| Some((out, self.bench.edge(out.edge)?)))
-            else {
+            let Some((outside, closing)) = beyond.and_then(|out| Some((out, self.bench.edge(out.edge)?))) else {
                 return Ok(BalancedPoint::new(&setting, &solved, gate, beyond)?);
             };
             // Less boost than the edge allows needs a wastegate that lets the rest pass.
@@ -232,12 +231,8 @@ pub fn operating_line(
 ) -> Result<OperatingLine, FormulaError> {
     let mut speeds = speeds.to_vec();
     speeds.sort_by(|a, b| a.si().total_cmp(&b.si()));
-    let Some(map) = candidate.map() else {
-        let why = format!("candidate {} has no map; estimate one from its wheel", candidate.name());
-        return Err(FormulaError::NoResult { formula: "shaft::operating_line", why });
-    };
     let case = Case { installation, candidate, turbine, plan };
-    let mut line = Line::new(case, map, control)?;
+    let mut line = Line::new(case, candidate.map(), control)?;
     let points: Vec<_> = speeds.iter().map(|&speed| (speed, line.at(speed))).collect();
     let exhaust = line.first(&speeds, Solved::spare);
     let surge = line.first(&speeds, |solved| solved.at.position);

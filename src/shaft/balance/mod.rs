@@ -14,10 +14,10 @@ mod plant;
 mod point;
 mod state;
 
-pub use bench::Gate;
 pub(crate) use bench::{Bench, Solved};
+pub use bench::Gate;
 pub use line::{Control, Onset, OperatingLine, Threshold, operating_line};
-pub use newton::{Balanced, CLOSED, NotBalanced, System, newton};
-pub(crate) use plant::Closing;
+pub(crate) use plant::{Closing, MOST_EXPANSION};
 pub use point::BalancedPoint;
+pub use newton::{Balanced, CLOSED, NotBalanced, System, newton};
 pub(crate) use state::{State, Unknowns};
