@@ -328,10 +328,6 @@ def choked_area(area, head, exponent, ratio, nu, gamma):
     return area * psi(ratio, gamma) / (psi(20, gamma) * share)
 
 
-def swallowing(area, exponent, p, t, ratio, zero, gamma, r):
-    return nozzle(area, p, t, 20, gamma, r) * sqrt(1 - exp(exponent * log(zero / ratio)))
-
-
 def critical_share(ratio, gamma):
     """Square of the ideal velocity over that of the critical speed of sound."""
     return (gamma + 1) / (gamma - 1) * (1 - ratio ** (1 / gamma - 1))
@@ -465,7 +461,8 @@ HAND = {
     "turbine::blade_mach": lambda u, t, gamma, r: u / sqrt(gamma * r * t),
     "turbine::zero_flow_ratio": head_ratio,
     "turbine::choked_area": choked_area,
-    "turbine::swallowing_flow": swallowing,
+    "turbine::choked_flow": lambda area, p, t, gamma, r: nozzle(area, p, t, 20, gamma, r),
+    "turbine::swallowing_flow": lambda w, n, ratio, zero: w * sqrt(1 - exp(n * log(zero / ratio))),
     "turbine::blade_speed_ratio": lambda u, ideal: u / ideal,
     "turbine::efficiency_parabola": lambda peak, bend, best, nu: peak - peak * bend * (best - nu) ** 2,
     "turbine::efficiency_power": lambda peak, e, best, nu: peak - peak * exp(e * log(abs(best - nu) / best)),

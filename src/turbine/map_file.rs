@@ -85,6 +85,8 @@ impl TurbineMap {
 type Front = BTreeMap<String, (usize, String)>;
 /// Line in the file, speed, point.
 type Row = (usize, f64, TurbineLinePoint);
+/// Points of one speed line with their lines in the file.
+type Points = Vec<(usize, TurbineLinePoint)>;
 
 struct Reader<'a> {
     file: &'a str,
@@ -288,7 +290,7 @@ impl Reader<'_> {
 
     /// Groups rows into speed lines by rising speed, and checks that they make a map.
     fn lines(&mut self, rows: Vec<Row>) -> Vec<(f64, Vec<TurbineLinePoint>)> {
-        let mut groups: Vec<(f64, usize, Vec<(usize, TurbineLinePoint)>)> = Vec::new();
+        let mut groups: Vec<(f64, usize, Points)> = Vec::new();
         for (line, speed, point) in rows {
             match groups.last_mut() {
                 Some((known, _, points)) if *known == speed => points.push((line, point)),

@@ -109,7 +109,7 @@ impl<S: Scalar> TurbineParts<S> {
                 let area = head.choked_area(*area, gamma)?;
                 let mach = blade_mach::step(blade_speed::step(speed, *radius)?, t, gamma, r)?;
                 let zero = zero_flow_ratio::step(head.coefficient, mach, gamma)?;
-                swallowing_flow::step(area, head.exponent, p, t, ratio, zero, gamma, r)
+                swallowing_flow::step(choked_flow::step(area, p, t, gamma, r)?, head.exponent, ratio, zero)
             }
             _ => nozzle_flow::step(self.area, p, t, ratio, gamma, r),
         }
@@ -214,7 +214,7 @@ mod tests {
         let text = include_str!("../../data/turbine/demo-map.csv");
         let map = TurbineMap::from_csv_text("demo-map.csv", text).unwrap();
         let mapped = Turbine::from_map(map, Fraction::from_si_unchecked(0.03)).unwrap();
-        let head = "wheel_radius, wheel_width, wheel_exit, effective_area, choked_area, blade_speed, blade_mach, \
+        let head = "wheel_radius, wheel_width, wheel_exit, effective_area, choked_area, choked_flow, blade_speed, blade_mach, \
                     zero_flow_ratio, swallowing_flow, blade_speed, ideal_velocity, blade_speed_ratio, efficiency_power";
         let read = "wheel_radius, equivalent_speed, equivalent_expansion, corrected flow, test_gas_factor, flow_from_equivalent, \
                     equivalent_speed, equivalent_expansion, efficiency";

@@ -207,7 +207,8 @@ pub fn cases() -> Vec<Case> {
         turbine::blade_mach(360.0, 1173.0, 1.31, 292.0);
         turbine::zero_flow_ratio(0.8751, 0.55, 1.31);
         turbine::choked_area(5e-4, 0.8751, 3.09328, 2.0, 0.7, 1.31);
-        turbine::swallowing_flow(5.8e-4, 3.09328, 2e5, 1173.0, 1.8, 1.2, 1.31, 292.0);
+        turbine::choked_flow(5.8e-4, 2e5, 1173.0, 1.31, 292.0);
+        turbine::swallowing_flow(0.13, 3.09328, 1.8, 1.2);
         turbine::ideal_velocity[exhaust](1173.0, 2.4);
         turbine::blade_speed_ratio(360.0, 640.0);
         turbine::efficiency_parabola(0.7, 2.75, 0.7, 0.6);
