@@ -25,5 +25,5 @@ pub use crate::study::Study;
 pub use crate::supply::Injectors;
 pub use crate::turbine::{
     BearingKind, Bearings, BoostControl, CentrifugalHead, DividedEntry, EfficiencyCurve, ManifoldKind,
-    Turbine, TurbineEfficiency, TurbineInlet, TurbinePoint, Wastegate,
+    Turbine, TurbineEfficiency, TurbineInlet, TurbineMap, TurbinePoint, Wastegate,
 };

@@ -56,7 +56,7 @@ fn no_data_lie_in_a_folder_that_nothing_reads() {
     let found: BTreeSet<String> = folders.map(|folder| folder.file_name().to_string_lossy().into()).collect();
     assert_eq!(
         found,
-        ["demo", "formulas.md", "fuel", "gas", "reference", "sources.toml", "validation"]
+        ["demo", "formulas.md", "fuel", "gas", "reference", "sources.toml", "turbine", "validation"]
             .map(String::from)
             .into()
     );
@@ -144,7 +144,7 @@ fn scripts_that_are_named_are_there() {
 // Invented maps carry their provenance in their own front matter.
 #[test]
 fn demonstration_maps_say_that_they_are_invented() {
-    for map in tables_in("demo") {
+    for map in tables_in("demo").into_iter().chain(tables_in("turbine")) {
         let text = fs::read_to_string(&map).unwrap();
         let front = text.lines().take_while(|line| line.starts_with('#'));
         let provenance = front.filter_map(|line| line.strip_prefix("# provenance:")).next();

@@ -328,8 +328,9 @@ def choked_area(area, head, exponent, ratio, nu, gamma):
     return area * psi(ratio, gamma) / (psi(20, gamma) * share)
 
 
-def swallowing(area, exponent, p, t, ratio, zero, gamma, r):
-    return nozzle(area, p, t, 20, gamma, r) * sqrt(1 - exp(exponent * log(zero / ratio)))
+def critical_share(ratio, gamma):
+    """Square of the ideal velocity over that of the critical speed of sound."""
+    return (gamma + 1) / (gamma - 1) * (1 - ratio ** (1 / gamma - 1))
 
 
 def pulses(ratio, swing, gamma):
@@ -413,8 +414,6 @@ HAND = {
     "charge::cooled_temperature": lambda hot, cold, eps: (1 - eps) * hot + eps * cold,
     "charge::cooler_density_ratio": lambda p, loss, hot, cold: (p - loss) / p * hot / cold,
     "charge::choked_throat_flow": lambda cd, d, p, t, gamma, r: nozzle(cd * pi * (d / 2) ** 2, p, t, 20, gamma, r),
-    "charge::power_of_air": lambda w, eta, q, lam, afr: w / (lam * afr) * q * eta,
-    "charge::power_after_losses": lambda power, f, p, v, omega: power - (f + p) * v * omega / (2 * pi) / 2,
     "compressor::corrected_mass_flow": lambda w, t, p, t_ref, p_ref: w * corrected(t, t_ref) * p_ref / p,
     "compressor::mass_flow_from_corrected": lambda w, t, p, t_ref, p_ref: w * corrected(t_ref, t) * p / p_ref,
     "compressor::corrected_speed": lambda n, t, t_ref: n * corrected(t_ref, t),
@@ -462,7 +461,8 @@ HAND = {
     "turbine::blade_mach": lambda u, t, gamma, r: u / sqrt(gamma * r * t),
     "turbine::zero_flow_ratio": head_ratio,
     "turbine::choked_area": choked_area,
-    "turbine::swallowing_flow": swallowing,
+    "turbine::choked_flow": lambda area, p, t, gamma, r: nozzle(area, p, t, 20, gamma, r),
+    "turbine::swallowing_flow": lambda w, n, ratio, zero: w * sqrt(1 - exp(n * log(zero / ratio))),
     "turbine::blade_speed_ratio": lambda u, ideal: u / ideal,
     "turbine::efficiency_parabola": lambda peak, bend, best, nu: peak - peak * bend * (best - nu) ** 2,
     "turbine::efficiency_power": lambda peak, e, best, nu: peak - peak * exp(e * log(abs(best - nu) / best)),
@@ -482,6 +482,12 @@ HAND = {
         lambda d: nozzle(cd * pi * (d / 2) ** 2, p, t, ratio, gamma, r) - w, 0, 1),
     "turbine::recirculated_flow": lambda compressor, engine: compressor - engine,
     "turbine::boosted_pressure": lambda p0, boost: boost + p0,
+    "turbine::test_gas_factor": lambda gamma, r, test, rt: nozzle(1, 1, 1, 20, gamma, r) / nozzle(1, 1, 1, 20, test, rt),
+    "turbine::equivalent_expansion": lambda ratio, gamma, test: bisect(
+        lambda e: critical_share(e, test) - critical_share(ratio, gamma), 1, 100),
+    "turbine::equivalent_speed": lambda n, t, gamma, r, ref, test, rt: (
+        n / sqrt(2 * gamma / (gamma + 1) * r * t) * sqrt(2 * test / (test + 1) * rt * ref)),
+    "turbine::flow_from_equivalent": lambda w, k, p, t, ref, t_ref: w * k * p / ref / sqrt(t / t_ref),
     "turbine::outlet_pressure": lambda p0, loss: p0 + loss,
     "turbine::inlet_pressure": lambda p4, ratio: p4 * ratio,
     "turbine::power": lambda w, work: w * work,

@@ -1,7 +1,8 @@
 //! An air restrictor that a class of competition prescribes: the flow and the power that no boost can add to.
 
 use crate::engine::{
-    Engine, friction_pressure, indicated_efficiency, mean_effective_pressure, mean_piston_speed,
+    Engine, brake_pressure, dry_air_flow, fuel_for_air, indicated_efficiency, mean_effective_pressure,
+    mean_piston_speed, power_of_fuel, power_of_pressure,
 };
 use crate::formula::{FormulaError, checked};
 use crate::fuel::Fuel;
@@ -35,48 +36,6 @@ formulas! { room "charge" group RESTRICTOR;
         let exponent = ((gamma + 1.0) / ((gamma - 1.0) * 2.0)).called("m");
         area * pressure * (gamma / (gas_constant * temperature)).sqrt() * (c(2.0) / (gamma + 1.0)).powf(exponent)
     }
-
-    /// Indicated power that a flow of dry air can feed
-    ///
-    /// P_i = W_d eta_i LHV/(lambda AFR_st)
-    ///
-    /// ```
-    /// # use shaftwork::prelude::*;
-    /// // The example of `air_for_power` turned round: 0.113178 kg/s feeds 100 kW
-    /// let p = shaftwork::charge::power_of_air(kg_per_s(0.113178), Efficiency::new(0.3)?, mj_per_kg(43.0), Lambda::new(1.0)?, AirFuelRatio::new(14.6)?)?;
-    /// assert!((p.kw() - 100.0).abs() < 1e-3);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
-    fn power_of_air(
-        air: MassFlow = "W_d" in [1e-4, 5.0], "dry air flow";
-        efficiency: Efficiency = "eta_i" in [0.05, 0.6], "indicated efficiency";
-        heating_value: SpecificEnergy = "LHV" in [1e6, 1.3e8], "lower heating value";
-        lambda: Lambda = "lambda" in [0.6, 2.0], "relative air-fuel ratio";
-        ratio: AirFuelRatio = "AFR_st" in [1.0, 40.0], "stoichiometric air-fuel ratio";
-    ) -> Power = "P_i"
-    source "[energy-balance] of the fuel that the air burns"
-    { air * efficiency * heating_value / (lambda * ratio) }
-
-    /// Power at the crankshaft left of an indicated power
-    ///
-    /// P = P_i - (fmep + pmep) V_d omega/(4 pi), four-stroke
-    ///
-    /// ```
-    /// # use shaftwork::prelude::*;
-    /// // 2 bar in 2.0 L at 6000 rev/min are 20 kW
-    /// let p = shaftwork::charge::power_after_losses(kw(220.0), bar_diff(1.5), bar_diff(0.5), litre(2.0), rpm(6000.0))?;
-    /// assert!((p.kw() - 200.0).abs() < 1e-9);
-    /// # Ok::<(), FormulaError>(())
-    /// ```
-    fn power_after_losses(
-        indicated: Power = "P_i" in [1.0, 5e6], "indicated power";
-        friction: PressureDifference = "fmep" in [0.0, 2e6], "friction mean effective pressure";
-        pumping: PressureDifference = "pmep" in [-1e6, 3e6], "pumping mean effective pressure";
-        displacement: Volume = "V_d" in [2e-5, 0.05], "displacement";
-        speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
-    ) -> Power = "P"
-    source "[by-definition] of mean effective pressures"
-    { indicated - (friction + pumping) * displacement * speed / (4.0 * core::f64::consts::PI) }
 }
 
 /// Discharge coefficient of a smooth converging throat, where none is given: from memory 0.95 to 0.99 for a good shape,
@@ -155,24 +114,20 @@ impl Restrictor {
         (lambda, pumping, speed): (Lambda, PressureDifference, ShaftSpeed),
     ) -> Result<PowerCeiling, FormulaError> {
         let flow = self.most_flow(air, pressure, temperature)?;
-        let dry = flow / (1.0 + humidity_ratio(air.vapour())?.si());
+        let dry = dry_air_flow(flow, humidity_ratio(air.vapour())?)?;
         let efficiency = indicated_efficiency(engine.compression_ratio(), engine.work(), lambda)?;
-        let ratio = fuel.stoichiometric_ratio()?;
-        let indicated = power_of_air(dry, efficiency, fuel.heating_value(), lambda, ratio)?;
+        let burned = fuel_for_air(dry, lambda, fuel.stoichiometric_ratio()?)?;
+        let indicated = power_of_fuel(burned, fuel.heating_value(), efficiency)?;
         let displacement = engine.displacement()?;
-        // Friction rises in a straight line with the brake pressure: its two ends give it.
         let piston_speed = mean_piston_speed(engine.stroke(), speed)?;
-        let at = |bmep: PressureDifference| friction_pressure(piston_speed, bmep, engine.bore());
         let most = mean_effective_pressure(indicated, displacement, speed)?;
-        let (none, all) = (at(PressureDifference::from_si_unchecked(0.0))?, at(most)?);
-        let brake = (most - pumping - none) / (1.0 + (all - none) / most);
-        let friction = none + (all - none) * (brake / most);
-        let crank = power_after_losses(indicated, friction, pumping, displacement, speed)?;
+        let brake = brake_pressure(most, pumping, piston_speed, engine.bore())?;
+        let crank = power_of_pressure(brake, displacement, speed)?;
         if crank.si() <= 0.0 {
             let why = "friction and pumping leave nothing of the power that this throat feeds".into();
             return Err(FormulaError::NoResult { formula: "charge::Restrictor::power_ceiling", why });
         }
-        Ok(PowerCeiling { air: flow, indicated, friction, crank })
+        Ok(PowerCeiling { air: flow, indicated, crank })
     }
 }
 
@@ -183,8 +138,6 @@ pub struct PowerCeiling {
     pub air: MassFlow,
     /// Indicated power of it.
     pub indicated: Power,
-    /// Friction mean effective pressure there.
-    pub friction: PressureDifference,
     /// Power at the crankshaft.
     pub crank: Power,
 }

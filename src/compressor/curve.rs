@@ -36,7 +36,7 @@ pub(super) fn slope<S: Scalar>(x: &[f64], y: &[S], i: usize) -> S {
 
 /// A cubic between two nodes by their values and slopes.
 #[derive(Clone, Copy)]
-pub(super) struct Piece<S = f64> {
+pub(crate) struct Piece<S = f64> {
     pub x: [f64; 2],
     pub y: [S; 2],
     pub d: [S; 2],
@@ -88,7 +88,7 @@ impl Piece {
 
 /// Monotone cubics through points with the same rising `x`.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Curve<const K: usize> {
+pub(crate) struct Curve<const K: usize> {
     x: Vec<f64>,
     y: Vec<[f64; K]>,
     d: Vec<[f64; K]>,

@@ -427,7 +427,7 @@ struct Header {
     factor: [f64; 4],
 }
 
-fn unit_factor<Q: Quantity + core::str::FromStr<Err = QuantityError>>(
+pub(crate) fn unit_factor<Q: Quantity + core::str::FromStr<Err = QuantityError>>(
     unit: &str,
 ) -> Result<f64, QuantityError> {
     Q::UNITS.iter().find(|known| known.label == unit).map_or_else(

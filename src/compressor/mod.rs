@@ -15,12 +15,15 @@ mod state;
 mod wheel;
 
 pub use corrected::*;
+pub(crate) use curve::Curve;
 pub use estimate::*;
 pub use map::*;
 #[cfg(feature = "study")]
 pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
+pub(crate) use map_file::unit_factor;
 pub use map_lines::MapLinesError;
 pub use outlet::*;
+pub(crate) use reading::weights;
 pub use reading::{MapSurface, Reading};
 pub use wheel::*;
 

@@ -130,7 +130,7 @@ impl Surface for MapSurface<'_> {
 }
 
 /// The nodes between which a piece interpolates with their weights at `x`: both values and both slopes.
-pub(super) fn weights(piece: &Piece, x: f64) -> [f64; 4] {
+pub(crate) fn weights(piece: &Piece, x: f64) -> [f64; 4] {
     let h = piece.x[1] - piece.x[0];
     let t = (x - piece.x[0]) / h;
     let rise = t + t * (1.0 - t) * (2.0 * t - 1.0);

@@ -71,6 +71,10 @@ pub trait Scalar:
     }
     /// A table or map of two variables looked up at (`x`, `y`).
     fn surface<T: Surface>(surface: &T, x: Self, y: Self) -> Self;
+    /// A table of two variables read as one step of a longer calculation; a record gives it an entry of its own.
+    fn read<T: Surface>(surface: &T, x: Self, y: Self) -> Self {
+        Self::surface(surface, x, y)
+    }
     /// A whole formula as one step of a longer calculation; a record gives it an entry of its own, with
     /// links to where its inputs come from.
     fn step<const N: usize>(

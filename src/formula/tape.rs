@@ -286,6 +286,9 @@ impl Scalar for Rec {
         let (x_value, y_value) = (x.value(), y.value());
         push(Op::Surface(surface.look_up(x_value, y_value), x.node, y.node), surface.at(x_value, y_value).0)
     }
+    fn read<T: Surface>(surface: &T, x: Rec, y: Rec) -> Rec {
+        read(surface, x, y)
+    }
     fn step<const N: usize>(
         formula: &'static Formula,
         contexts: &[&str],

@@ -1,6 +1,9 @@
 //! What a turbine's flow is known from.
 
-use super::choked_area;
+use super::{
+    TurbineMap, TurbineState, choked_area, equivalent_expansion, equivalent_speed, flow_from_equivalent,
+    test_gas_factor,
+};
 use crate::formula::{FormulaError, Giver, Scalar, checked};
 use crate::quantity::*;
 
@@ -72,12 +75,17 @@ impl CentrifugalHead {
     pub fn choked_area(&self, area: Area, gamma: HeatCapacityRatio) -> Result<Area, FormulaError> {
         choked_area(area, self.coefficient, self.exponent, self.design_ratio, self.design_speed_ratio, gamma)
     }
-    pub(super) fn parts<S: Scalar>(&self, g: &impl Giver<S>) -> HeadParts<S> {
+    /// The head's figures, and the design state where an effective area is meant by it.
+    pub(super) fn parts<S: Scalar>(&self, effective: bool, g: &impl Giver<S>) -> HeadParts<S> {
         HeadParts {
             coefficient: g.give("turbine.head", "", self.coefficient),
             exponent: g.give("turbine.rise", "", self.exponent),
-            design_ratio: g.give("turbine.design_ratio", "", self.design_ratio),
-            design_speed_ratio: g.give("turbine.design_speed_ratio", "", self.design_speed_ratio),
+            design: effective.then(|| {
+                [
+                    g.give("turbine.design_ratio", "", self.design_ratio),
+                    g.give("turbine.design_speed_ratio", "", self.design_speed_ratio),
+                ]
+            }),
         }
     }
 }
@@ -87,20 +95,15 @@ impl CentrifugalHead {
 pub(super) struct HeadParts<S> {
     pub coefficient: S,
     pub exponent: S,
-    pub design_ratio: S,
-    pub design_speed_ratio: S,
+    /// Expansion ratio and blade speed ratio at which an effective area is meant.
+    design: Option<[S; 2]>,
 }
 
 impl<S: Scalar> HeadParts<S> {
+    /// The area that a turbine of this area chokes at; where no design state belongs to it, it is that already.
     pub fn choked_area(&self, area: S, gamma: S) -> Result<S, FormulaError> {
-        choked_area::step(
-            area,
-            self.coefficient,
-            self.exponent,
-            self.design_ratio,
-            self.design_speed_ratio,
-            gamma,
-        )
+        let Some([ratio, speed_ratio]) = self.design else { return Ok(area) };
+        choked_area::step(area, self.coefficient, self.exponent, ratio, speed_ratio, gamma)
     }
 }
 
@@ -109,8 +112,7 @@ impl HeadParts<f64> {
         HeadParts {
             coefficient: S::lit(self.coefficient),
             exponent: S::lit(self.exponent),
-            design_ratio: S::lit(self.design_ratio),
-            design_speed_ratio: S::lit(self.design_speed_ratio),
+            design: self.design.map(|design| design.map(S::lit)),
         }
     }
 }
@@ -124,6 +126,8 @@ pub(super) enum Capacity {
     SquareRoot(Area, Fraction),
     /// The area it chokes at, from measured flow with the head's figures.
     Choked(Area),
+    /// A measured map.
+    Map(TurbineMap),
 }
 
 impl Capacity {
@@ -133,6 +137,7 @@ impl Capacity {
             Self::Effective => Self::Effective,
             Self::SquareRoot(area, exponent) => Self::SquareRoot(area * factor, exponent),
             Self::Choked(area) => Self::Choked(area * factor),
+            Self::Map(map) => Self::Map(map.scaled(factor)),
         }
     }
 }
@@ -140,7 +145,60 @@ impl Capacity {
 /// The same in one kind of number.
 #[derive(Clone, Copy)]
 pub(super) enum CapacityParts<S> {
-    Effective,
+    /// An effective area, or the area it chokes at.
+    Area(S),
     SquareRoot(S, S),
-    Choked(S),
+    Map(TurbineMap, TestParts<S>),
+}
+
+/// A map's reference conditions and test gas in one kind of number.
+#[derive(Clone, Copy)]
+pub(super) struct TestParts<S> {
+    temperature: S,
+    pressure: S,
+    gamma: S,
+    gas_constant: S,
+}
+
+impl<S: Scalar> TestParts<S> {
+    pub fn of(map: &TurbineMap, g: &impl Giver<S>) -> Self {
+        let (test, of) = (map.test(), map.title());
+        Self {
+            temperature: g.give("turbine_map.reference_temperature", of, test.temperature()),
+            pressure: g.give("turbine_map.reference_pressure", of, test.pressure()),
+            gamma: g.give("turbine_map.gamma", of, test.gamma()),
+            gas_constant: g.give("turbine_map.gas_constant", of, test.gas_constant()),
+        }
+    }
+    /// Corrected speed and expansion ratio of the test gas, where the map is read.
+    pub fn place(&self, at: &TurbineState<S>, speed: S) -> Result<[S; 2], FormulaError> {
+        Ok([
+            equivalent_speed::step(
+                speed,
+                at.inlet_temperature,
+                at.gamma,
+                at.gas_constant,
+                self.temperature,
+                self.gamma,
+                self.gas_constant,
+            )?,
+            equivalent_expansion::step(at.ratio, at.gamma, self.gamma)?,
+        ])
+    }
+    pub fn flow(&self, corrected: S, at: &TurbineState<S>) -> Result<S, FormulaError> {
+        let factor = test_gas_factor::step(at.gamma, at.gas_constant, self.gamma, self.gas_constant)?;
+        let state = (at.inlet_pressure, at.inlet_temperature);
+        flow_from_equivalent::step(corrected, factor, state.0, state.1, self.pressure, self.temperature)
+    }
+}
+
+impl TestParts<f64> {
+    pub fn lift<S: Scalar>(&self) -> TestParts<S> {
+        TestParts {
+            temperature: S::lit(self.temperature),
+            pressure: S::lit(self.pressure),
+            gamma: S::lit(self.gamma),
+            gas_constant: S::lit(self.gas_constant),
+        }
+    }
 }

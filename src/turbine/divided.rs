@@ -3,7 +3,7 @@
 use crate::formula::{FormulaError, Scalar, c, case, checked};
 use crate::quantity::*;
 
-/// Phases of a half period at which a pulse is taken: their mean is within 6e-4 of the integral up to a swing of 40 %.
+/// Phases of a half period at which a pulse is taken: their mean is within 7e-4 of the integral up to a swing of 40 %.
 const PHASES: usize = 8;
 
 /// Power of an ideal nozzle, but for a constant, by the ratio of inlet to outlet pressure.

@@ -83,6 +83,24 @@ impl Turbine {
         let growth = head.choked_area(area, HeatCapacityRatio::from_si_unchecked(EXHAUST_GAMMA))? / area;
         Self { head, ..Self::new(area / growth, sigma, Capacity::Choked(area)) }.with_wheel(wheel)
     }
+    /// From a measured map. Its efficiency takes the place of a stated one wherever the shaft speed is known. The effective
+    /// area is that of the nozzle which the largest flow of the map chokes, and serves where the speed is not known.
+    pub fn from_map(map: TurbineMap, sigma: Fraction) -> Result<Self, FormulaError> {
+        const NAME: &str = "turbine::Turbine::from_map";
+        let test = map.test();
+        let each = nozzle_flow(
+            Area::from_si_unchecked(1e-3),
+            test.pressure(),
+            test.temperature(),
+            ExpansionRatio::from_si_unchecked(10.0),
+            test.gamma(),
+            test.gas_constant(),
+        )?;
+        let area = Area::from_si_unchecked(1e-3 * map.greatest_flow().si() / each.si());
+        let (area, sigma) = Self::stated(NAME, area, sigma)?;
+        let made = Self::new(area, sigma, Capacity::Map(map));
+        map.wheel().map_or(Ok(made.clone()), |wheel| made.with_wheel(wheel))
+    }
     fn stated(name: &'static str, area: Area, sigma: Fraction) -> Result<(Area, Fraction), FormulaError> {
         let area = checked(name, "area", "effective area", area, 2e-5, 0.02)?;
         Ok((area, checked(name, "sigma", "relative standard deviation", sigma, 0.0, 0.4)?))
@@ -185,21 +203,35 @@ impl Turbine {
         self.divided
     }
 
-    /// The effective area from what it was taken from.
-    pub(crate) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<S, FormulaError> {
-        let Some((area_over_radius, wheel)) = self.housing else {
-            return Ok(g.give("turbine.effective_area", "", self.area));
+    /// The measured map, where there is one.
+    pub fn map(&self) -> Option<TurbineMap> {
+        match self.capacity {
+            Capacity::Map(map) => Some(map),
+            _ => None,
+        }
+    }
+
+    /// The effective area from what it was taken from, and the wheel's radius where it is known.
+    pub(super) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<(S, Option<S>), FormulaError> {
+        let radius = match self.wheel {
+            Some(wheel) => {
+                let wheel = g.give("turbine.wheel", "", wheel);
+                Some((wheel, wheel_radius::step(wheel)?))
+            }
+            None => None,
+        };
+        let (Some((area_over_radius, _)), Some((wheel, radius))) = (self.housing, radius) else {
+            return Ok((g.give("turbine.effective_area", "", self.area), radius.map(|(_, radius)| radius)));
         };
         let share = |key, value| g.give(key, "", Fraction::from_si_unchecked(value));
-        let wheel = g.give("turbine.wheel", "", wheel);
-        let radius = wheel_radius::step(wheel)?;
-        effective_area::step(
+        let area = effective_area::step(
             g.give("turbine.area_over_radius", "", area_over_radius),
             radius,
             wheel_width::step(wheel, share("turbine.width_share", WIDTH_SHARE))?,
             wheel_exit::step(radius, share("turbine.exit_share", EXIT_SHARE))?,
             g.give("turbine.density_share", "", DensityRatio::from_si_unchecked(DENSITY_SHARE)),
-        )
+        )?;
+        Ok((area, Some(radius)))
     }
 }
 

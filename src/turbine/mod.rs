@@ -4,26 +4,33 @@ mod bearings;
 mod capacity;
 mod divided;
 mod efficiency;
+mod entries;
 mod expansion;
 mod housing;
 mod machine;
+mod map;
+mod map_file;
 mod model;
 mod point;
 mod shaft;
 mod swallowing;
+mod test_gas;
 mod wastegate;
 
 pub use bearings::*;
 pub use capacity::{CentrifugalHead, DESIGN_RATIO, DESIGN_SPEED_RATIO, HEAD, RISE};
 pub use divided::*;
 pub use efficiency::*;
+pub use entries::DividedPoint;
 pub use expansion::*;
 pub use housing::*;
 pub use machine::Turbine;
+pub use map::{Beyond, TestConditions, TurbineMap, TurbineReading};
 pub(crate) use model::{TurbineParts, TurbineState};
 pub use point::*;
 pub use shaft::*;
 pub use swallowing::*;
+pub use test_gas::*;
 pub use wastegate::*;
 
 use capacity::Capacity;
@@ -37,4 +44,5 @@ pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
     bearings::BEARINGS,
     divided::DIVIDED,
     wastegate::VALVES,
+    test_gas::TEST_GAS,
 ];

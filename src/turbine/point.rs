@@ -73,7 +73,8 @@ impl Turbine {
     ) -> Result<TurbinePoint, FormulaError> {
         const NAME: &str = "turbine::Turbine::at";
         let refuse = |why: &str| Err(FormulaError::NoResult { formula: NAME, why: why.into() });
-        match (peak.bearings(), self.bearings()) {
+        let counted = self.map().map_or(peak.bearings(), |map| map.bearings());
+        match (counted, self.bearings()) {
             (BearingLoss::InEfficiency, Some(_)) => {
                 return refuse(
                     "the efficiency includes the bearings, which are given besides: they would count twice",
@@ -89,12 +90,14 @@ impl Turbine {
         let flow = MassFlow::from_si(parts.flow(gas, &state)?)?;
         let efficiency = Efficiency::from_si(parts.efficiency(gas, &state)?)?;
         let work = expansion_work(gas, inlet.temperature, inlet.ratio, efficiency)?;
-        let bearings = self.bearings().zip(inlet.shaft_speed);
         Ok(TurbinePoint {
             flow,
             efficiency,
             power: power(flow, work)?,
-            bearings: bearings.map(|(bearings, speed)| bearings.power(speed)).transpose()?,
+            bearings: match state.shaft_speed {
+                Some(speed) => parts.bearing_power(speed)?.map(Power::from_si_unchecked),
+                None => None,
+            },
         })
     }
 

@@ -161,31 +161,50 @@ formulas! { room "turbine" group SWALLOWING;
         area * (psi(used.called("PR")) / psi(critical)).sqrt() / open
     }
 
+    /// Flow that a turbine chokes at
+    ///
+    /// W_ch = A_ch p_03/sqrt(R T_03) psi_c, psi_c = sqrt(gamma) [2/(gamma+1)]^((gamma+1)/(2 (gamma-1)))
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // NASA TN D-5090 in equivalent air: 1146.573 mm2 by hand from the 0.276599 kg/s that its flow tends to
+    /// let w = shaftwork::turbine::choked_flow(mm2(1146.573), kpa(101.325), kelvin(288.15), HeatCapacityRatio::new(1.4)?, j_per_kg_k(287.05))?;
+    /// assert!((w.si() - 0.276599).abs() < 1e-6);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn choked_flow(
+        area: Area = "A_ch" in [1e-6, 0.1], "area that the turbine chokes at";
+        pressure: Pressure = "p_03" in [2e4, 2e6], "inlet total pressure";
+        temperature: Temperature = "T_03" in [200.0, 1500.0], "inlet total temperature";
+        gamma: HeatCapacityRatio = "gamma" in [1.1, 1.6667], "ratio of specific heats";
+        gas_constant: SpecificHeat = "R" in [150.0, 600.0], "specific gas constant";
+    ) -> MassFlow = "W_ch"
+    source "[derived-here] for isentropic flow of an [ideal-gas]"
+    {
+        let most = (c(2.0) / (gamma + 1.0)).powf((gamma + 1.0) / ((gamma - 1.0) * 2.0));
+        let psi = (gamma.sqrt() * most).called("psi_c");
+        area * pressure * psi / (gas_constant * temperature).sqrt()
+    }
+
     /// Flow over the whole range, with the wheel's centrifugal head
     ///
-    /// W = W_ch sqrt(1 - (PR_t/PR_0)^-n), W_ch = A_ch p_03/sqrt(R T_03) psi_c: nothing below the ratio that balances the
-    /// wheel's head, never more than W_ch. At a fixed ratio the flow falls as the wheel turns faster. Fitted on 30 to
-    /// 110 % speed and ratios of 1.44 to 2.01 of one turbine, with 0.64 % rms; outside it is that form's own
-    /// continuation. The root's slope has no end at PR_0: below 5 % of W_ch a cubic with the same value and slope at the
-    /// joint takes its place, which ends level at zero.
+    /// W = W_ch sqrt(1 - (PR_t/PR_0)^-n): nothing below the ratio that balances the wheel's head, never more than W_ch. At a
+    /// fixed ratio the flow falls as the wheel turns faster. Fitted on 30 to 110 % speed and ratios of 1.44 to 2.01 of one
+    /// turbine, with 0.64 % rms; outside it is that form's own continuation. The root's slope has no end at PR_0: below 5 %
+    /// of W_ch a cubic with the same value and slope at the joint takes its place, which ends level at zero.
     ///
     /// ```
     /// # use shaftwork::prelude::*;
     /// // NASA TN D-5090 at its design point, 1.695 and 100 % speed: 0.2204 kg/s of equivalent air is reported
-    /// let area = m2(0.276599 / 101_325.0 * (287.05 * 288.15_f64).sqrt() / 0.684731);
-    /// let w = shaftwork::turbine::swallowing_flow(area, fraction(3.09328), kpa(101.325), kelvin(288.15), ExpansionRatio::new(1.695)?, ExpansionRatio::new(1.21879)?, HeatCapacityRatio::new(1.4)?, j_per_kg_k(287.05))?;
+    /// let w = shaftwork::turbine::swallowing_flow(kg_per_s(0.276599), fraction(3.09328), ExpansionRatio::new(1.695)?, ExpansionRatio::new(1.21879)?)?;
     /// assert!((w.si() / 0.2204 - 1.0).abs() < 0.005);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     fn swallowing_flow(
-        area: Area = "A_ch" in [1e-6, 0.1], "area that the turbine chokes at";
+        choked: MassFlow = "W_ch" in [0.0, 20.0], "flow that the turbine chokes at";
         exponent: Fraction = "n" in [1.5, 6.0], "exponent of the flow's rise";
-        pressure: Pressure = "p_03" in [2e4, 2e6], "inlet total pressure";
-        temperature: Temperature = "T_03" in [200.0, 1500.0], "inlet total temperature";
         ratio: ExpansionRatio = "PR_t" in [1.0, 20.0], "expansion ratio, total to static";
         zero_flow: ExpansionRatio = "PR_0" in [1.0, 20.0], "expansion ratio of no flow";
-        gamma: HeatCapacityRatio = "gamma" in [1.1, 1.6667], "ratio of specific heats";
-        gas_constant: SpecificHeat = "R" in [150.0, 600.0], "specific gas constant";
     ) -> MassFlow = "W"
     source "[derived-here]; exponent fitted to [nasa-tn-d-5090]"
     {
@@ -198,9 +217,7 @@ formulas! { room "turbine" group SWALLOWING;
             S::cases(y, S::lit(NEAR_ZERO), case("near zero flow", near), case("root", || y.sqrt())).called("g");
         let share =
             S::cases(y, S::lit(0.0), case("below the wheel's head", || S::lit(0.0)), case("above", || root)).called("f");
-        let most = (c(2.0) / (gamma + 1.0)).powf((gamma + 1.0) / ((gamma - 1.0) * 2.0));
-        let psi = (gamma.sqrt() * most).called("psi_c");
-        area * pressure * psi * share / (gas_constant * temperature).sqrt()
+        choked * share
     }
 }
 

@@ -207,7 +207,8 @@ pub fn cases() -> Vec<Case> {
         turbine::blade_mach(360.0, 1173.0, 1.31, 292.0);
         turbine::zero_flow_ratio(0.8751, 0.55, 1.31);
         turbine::choked_area(5e-4, 0.8751, 3.09328, 2.0, 0.7, 1.31);
-        turbine::swallowing_flow(5.8e-4, 3.09328, 2e5, 1173.0, 1.8, 1.2, 1.31, 292.0);
+        turbine::choked_flow(5.8e-4, 2e5, 1173.0, 1.31, 292.0);
+        turbine::swallowing_flow(0.13, 3.09328, 1.8, 1.2);
         turbine::ideal_velocity[exhaust](1173.0, 2.4);
         turbine::blade_speed_ratio(360.0, 640.0);
         turbine::efficiency_parabola(0.7, 2.75, 0.7, 0.6);
@@ -228,8 +229,6 @@ pub fn cases() -> Vec<Case> {
         turbine::recirculated_flow(0.16, 0.02);
         turbine::boosted_pressure(88e3, 1.2e5);
         charge::choked_throat_flow(0.96, 0.034, 88e3, 297.0, 1.4, 287.0);
-        charge::power_of_air(0.2, 0.33, 43e6, 0.9, 14.6);
-        charge::power_after_losses(2.2e5, 1.5e5, 5e4, 2e-3, 628.0);
         engine::air_heat[air](330.0, 14.0);
         engine::exhaust_heat(43e6, 0.26, 0.22, 0.2, 2e5, 12.5);
         engine::exhaust_temperature[exhaust](1.05e6);
@@ -237,6 +236,10 @@ pub fn cases() -> Vec<Case> {
         engine::ignition_efficiency(0.2);
         engine::retard_share(0.2, 0.05);
         engine::retarded_brake_share(0.26, 0.31, 0.96);
+        turbine::test_gas_factor(1.31, 292.0, 1.4, 287.0);
+        turbine::equivalent_expansion(2.0, 1.31, 1.4);
+        turbine::equivalent_speed(12_000.0, 1173.0, 1.31, 292.0, 288.15, 1.4, 287.0);
+        turbine::flow_from_equivalent(0.14, 0.97, 2e5, 1173.0, 101_325.0, 288.15);
         supply::all_injectors(4.0, 8e-3);
         fuel::carbon_fraction(2.0, 6.0, 1.0);
         fuel::hydrogen_fraction(2.0, 6.0, 1.0);
