@@ -9,6 +9,7 @@ mod map;
 mod map_file;
 mod map_lines;
 mod outlet;
+mod printed;
 mod reading;
 mod state;
 mod wheel;
@@ -20,6 +21,7 @@ pub use map::*;
 pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
 pub use map_lines::MapLinesError;
 pub use outlet::*;
+pub use printed::*;
 pub use reading::{MapSurface, Reading};
 pub use wheel::*;
 
