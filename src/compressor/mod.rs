@@ -1,5 +1,6 @@
 //! The compressor: corrected conditions, outlet state, the map, its edges and contours, the wheel.
 
+mod beyond;
 mod contour;
 mod corrected;
 mod curve;

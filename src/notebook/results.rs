@@ -64,11 +64,8 @@ impl Judgement {
                 sheet.row(["in doubt", &doubt_words(doubt)]);
             }
         }
-        for most in &self.most {
-            let reading = most.reading.map_or(String::new(), |r| format!(" [inducer {:.1} mm]", r.mm()));
-            sheet.row(["most power", &format!("{}{reading}", most_words(most))]);
-            sheet.row(["stopped first by", &stop_words(&most.stop)]);
-        }
+        sheet.row(["most power", &most_words(&self.most)]);
+        sheet.row(["stopped first by", &stop_words(&self.most.stop)]);
         sheet.show();
     }
 }
@@ -81,13 +78,10 @@ impl Sizing {
             Sheet::new(&self.study.title, &["candidate", "fuel", &target, "most power", "stopped first by"]);
         for entry in &self.entries {
             let candidate = &self.study.candidates[entry.candidate];
-            let name = format!("{}, {}", candidate.name(), candidate.housings()[entry.housing].name);
+            let name = format!("{}, {}", candidate.label(), candidate.housings()[entry.housing].name);
             let fuel = self.study.fuels[entry.fuel].fuel.name();
-            for most in &entry.judgement.most {
-                let reading = most.reading.map_or(String::new(), |r| format!(" [inducer {:.1} mm]", r.mm()));
-                let stop = stop_words(&most.stop) + &reading;
-                sheet.row([&name, fuel, answer(&entry.judgement.verdict), &most_words(most), &stop]);
-            }
+            let Judgement { most, verdict, .. } = &entry.judgement;
+            sheet.row([&name, fuel, answer(verdict), &most_words(most), &stop_words(&most.stop)]);
         }
         sheet.show();
     }
