@@ -131,7 +131,7 @@ fn what_contradicts_the_rest_is_named() {
     assert_eq!(sound.conflicts(), []);
 
     // A contour point right of all choke ends.
-    let fitted = merged(|map| map.contours[0].1.push(printed_point(0.40, 2.0)));
+    let fitted = merged(|map| map.contours.push((plain(0.60), vec![printed_point(0.40, 2.0)])));
     named(&fitted, "right of the choke end of the speed lines");
     assert!(matches!(fitted.conflicts(), [Conflict::OutsideLines { .. }]), "{:?}", fitted.conflicts());
 
