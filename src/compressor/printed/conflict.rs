@@ -87,7 +87,7 @@ pub(super) fn surge_flow(line: &[PrintedPoint], ratio: f64) -> Option<f64> {
     line.windows(2).find_map(|pair| {
         let [(w0, p0), (w1, p1)] = [0, 1].map(|i| (pair[i].flow.si(), pair[i].ratio.si()));
         let share = (ratio - p0) / (p1 - p0);
-        (0.0..=1.0).contains(&share).then(|| w0 + (w1 - w0) * share)
+        (0.0..=1.0).contains(&share).then_some(w0 + (w1 - w0) * share)
     })
 }
 

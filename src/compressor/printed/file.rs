@@ -82,7 +82,7 @@ impl PrintedMap {
                 provenance: front("provenance", "not stated"),
                 reference,
                 lines: parts.lines.into_iter().map(|(_, speed, points)| (speed, points)).collect(),
-                contours: parts.contours.into_iter().map(|(level, points)| (level, points)).collect(),
+                contours: parts.contours,
                 surge: parts.surge,
             }),
             _ => {

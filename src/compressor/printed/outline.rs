@@ -29,7 +29,7 @@ const WALK: usize = 400;
 
 /// Smooths all lines with one penalty. Nothing where a line has no solution.
 pub(super) fn outlines(lines: &[Given]) -> Option<Vec<Outline>> {
-    let mut found: Vec<Outline> = lines.iter().map(|line| Outline::chords(line)).collect();
+    let mut found: Vec<Outline> = lines.iter().map(Outline::chords).collect();
     for _ in 0..ROUNDS {
         let score = |smoothing: f64| -> Option<f64> {
             found.iter().zip(lines).map(|(outline, line)| outline.score(line, smoothing)).sum()
