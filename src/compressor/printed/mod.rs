@@ -61,6 +61,12 @@ impl CompressorMap {
     /// [`FitError`]: lines that make no map, or too few contour points between them. What merely does not fit is
     /// no error: it stands in [`FittedMap::conflicts`] and in the residuals.
     ///
+    /// # Accuracy
+    ///
+    /// Three known maps taken apart, read to 0.0001 kg/s and 0.001 of pressure ratio, and merged again, on a grid
+    /// between the lines: pressure ratio within 0.2 %, efficiency inside the contours within 0.2 points (RMS) and
+    /// 1.1 points (worst, at choke, where contours run together); outside them up to 3 points.
+    ///
     /// # Examples
     ///
     /// ```
