@@ -5,9 +5,9 @@
 mod reference;
 
 use proptest::prelude::*;
-use reference::{close, close_relative, seeded};
+use reference::{close, close_relative, seeded, table};
 use shaftwork::compressor::Reading;
-use shaftwork::formula::{Dual, Surface};
+use shaftwork::formula::{Dual, Scalar, Surface};
 use shaftwork::prelude::*;
 use std::path::Path;
 
@@ -41,6 +41,24 @@ corrected speed [krpm],corrected flow [kg/s],pressure ratio [-],efficiency [%]
 120,0.20,1.7,62
 120,0.20,1.3,52
 ";
+
+// data/reference/map-pchip.csv, computed with SciPy 1.16.2 by map-pchip.py: 12 digits are printed.
+#[test]
+fn values_and_slopes_over_speed_agree_with_scipy() {
+    let maps = MAPS.map(demo);
+    for row in table("map-pchip.csv") {
+        let map = &maps[MAPS.iter().position(|name| *name == row.text("map")).unwrap()];
+        let speed = corrected_rpm(row.number("speed_rpm")).si();
+        let krpm = corrected_rpm(1000.0).si();
+        let state = map.state(Dual::<1>::input(speed, 0), Dual::lit(row.number("position")));
+        for (k, name) in ["flow_kg_per_s", "ratio", "efficiency"].into_iter().enumerate() {
+            close_relative(state[k].re, row.number(name), 1e-10);
+        }
+        for (k, name) in ["flow_by_krpm", "ratio_by_krpm", "efficiency_by_krpm"].into_iter().enumerate() {
+            close(state[k].eps[0] * krpm, row.number(name), 1e-10);
+        }
+    }
+}
 
 #[test]
 fn the_state_ends_with_the_map() {

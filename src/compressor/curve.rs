@@ -2,11 +2,12 @@
 
 use crate::formula::Scalar;
 
-/// Slope at node `i` of the points (`x`, `y`), limited so that the cubic between two nodes never
-/// leaves their interval (Fritsch and Butland 1984, the weighted harmonic mean).
-pub(super) fn slope<S: Scalar>(x: &[f64], y: &[S], i: usize) -> S {
+/// Slope at node `i` of points over `x`, limited so that the cubic between two nodes never
+/// leaves their interval (Fritsch and Butland 1984, the weighted harmonic mean); `secant` gives the slope of
+/// the straight line above a node.
+#[inline]
+pub(super) fn slope<S: Scalar>(x: &[f64], secant: impl Fn(usize) -> S, i: usize) -> S {
     let last = x.len() - 1;
-    let secant = |k: usize| (y[k + 1] - y[k]) / (x[k + 1] - x[k]);
     if last == 1 {
         return secant(0);
     }
@@ -34,32 +35,47 @@ pub(super) fn slope<S: Scalar>(x: &[f64], y: &[S], i: usize) -> S {
     before * after * (w0 + w1) / (after * w0 + before * w1)
 }
 
-/// A cubic between two nodes by their values and slopes.
-#[derive(Clone, Copy)]
-pub(crate) struct Piece<S = f64> {
-    pub x: [f64; 2],
-    pub y: [S; 2],
-    pub d: [S; 2],
+/// A cubic over the fraction of an interval, by its coefficients.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Cubic<S = f64>([S; 4]);
+
+impl<S: Scalar> Cubic<S> {
+    /// The cubic with these values and slopes at the ends of an interval of width `h`.
+    #[inline]
+    pub fn between(h: f64, y: [S; 2], d: [S; 2]) -> Self {
+        let (rise, first, last) = (y[1] - y[0], d[0] * h, d[1] * h);
+        let bend = first + last - rise * 2.0;
+        Self([y[0], first, rise - first - bend, bend])
+    }
+    /// Value, and slope to the fraction `t`.
+    #[inline]
+    pub fn at(&self, t: f64) -> (S, S) {
+        let [c0, c1, c2, c3] = self.0;
+        let value = c0 + (c1 + (c2 + c3 * t) * t) * t;
+        (value, c1 + (c2 * 2.0 + c3 * (3.0 * t)) * t)
+    }
 }
 
-impl<S: Scalar> Piece<S> {
-    /// The piece between the nodes `i` and `i + 1`.
-    pub fn between(x: &[f64], y: &[S], i: usize) -> Self {
-        Self { x: [x[i], x[i + 1]], y: [y[i], y[i + 1]], d: [slope(x, y, i), slope(x, y, i + 1)] }
-    }
-    /// Value and slope at `x`.
-    pub fn at(&self, x: f64) -> (S, S) {
-        let h = self.x[1] - self.x[0];
-        let t = (x - self.x[0]) / h;
-        let rise = self.y[1] - self.y[0];
-        let (a, b) = (self.d[0] * h - rise, rise - self.d[1] * h);
-        let value = self.y[0] + rise * t + (a * (1.0 - t) + b * t) * (t * (1.0 - t));
-        let turn = a * ((1.0 - t) * (1.0 - 3.0 * t)) + b * (t * (2.0 - 3.0 * t));
-        (value, (rise + turn) / h)
-    }
+/// A cubic between two nodes by their values and slopes.
+#[derive(Clone, Copy)]
+pub(crate) struct Piece {
+    pub x: [f64; 2],
+    pub y: [f64; 2],
+    pub d: [f64; 2],
 }
 
 impl Piece {
+    /// The piece between the nodes `i` and `i + 1`.
+    pub fn between(x: &[f64], y: &[f64], i: usize) -> Self {
+        let secant = |k: usize| (y[k + 1] - y[k]) / (x[k + 1] - x[k]);
+        Self { x: [x[i], x[i + 1]], y: [y[i], y[i + 1]], d: [i, i + 1].map(|node| slope(x, secant, node)) }
+    }
+    /// Value and slope at `x`.
+    pub fn at(&self, x: f64) -> (f64, f64) {
+        let h = self.x[1] - self.x[0];
+        let (value, slope) = Cubic::between(h, self.y, self.d).at((x - self.x[0]) / h);
+        (value, slope / h)
+    }
     /// The `x` at which a rising piece takes the value `y` between its ends.
     pub fn invert(&self, y: f64) -> f64 {
         self.solve(y).0
@@ -86,28 +102,62 @@ impl Piece {
     }
 }
 
+/// The lower node of the interval around `x`. Counting the inner nodes has no branch to guess wrong: for the
+/// few nodes of a map it is quicker than halving.
+#[inline]
+pub(super) fn piece_around(nodes: &[f64], x: f64) -> usize {
+    nodes[1..nodes.len() - 1].iter().map(|&node| usize::from(node <= x)).sum()
+}
+
 /// Monotone cubics through points with the same rising `x`.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Curve<const K: usize> {
     x: Vec<f64>,
     y: Vec<[f64; K]>,
     d: Vec<[f64; K]>,
+    /// Above each node but the last: one over the width, and the cubics.
+    spans: Vec<(f64, [Cubic; K])>,
 }
 
 impl<const K: usize> Curve<K> {
     pub fn new(x: Vec<f64>, y: Vec<[f64; K]>) -> Self {
-        let columns: [Vec<f64>; K] = core::array::from_fn(|k| y.iter().map(|y| y[k]).collect());
-        let d = (0..x.len()).map(|i| core::array::from_fn(|k| slope(&x, &columns[k], i))).collect();
-        Self { x, y, d }
+        let secant = |j: usize, k: usize| (y[j + 1][k] - y[j][k]) / (x[j + 1] - x[j]);
+        let slopes = |i| core::array::from_fn(|k| slope(&x, |j| secant(j, k), i));
+        let d: Vec<[f64; K]> = (0..x.len()).map(slopes).collect();
+        let mut curve = Self { x, y, d, spans: Vec::new() };
+        curve.spans = (0..curve.x.len() - 1)
+            .map(|i| {
+                let h = curve.x[i + 1] - curve.x[i];
+                let cubic = |k| {
+                    let Piece { y, d, .. } = curve.piece(i, k);
+                    Cubic::between(h, y, d)
+                };
+                (1.0 / h, core::array::from_fn(cubic))
+            })
+            .collect();
+        curve
     }
     /// Values at `x`, which the caller keeps between the ends.
     pub fn at(&self, x: f64) -> [f64; K] {
+        self.with_slopes(x).map(|(value, _)| value)
+    }
+    /// Values and slopes at `x`, of the first `M` curves.
+    #[inline]
+    pub fn with_slopes<const M: usize>(&self, x: f64) -> [(f64, f64); M] {
         let i = self.index(x);
-        core::array::from_fn(|k| self.piece(i, k).at(x).0)
+        let (inverse, cubics) = &self.spans[i];
+        let t = (x - self.x[i]) * inverse;
+        let mut found = [(0.0, 0.0); M];
+        for (found, cubic) in found.iter_mut().zip(cubics) {
+            let (value, slope) = cubic.at(t);
+            *found = (value, slope * inverse);
+        }
+        found
     }
     /// The lower node of the piece around `x`.
+    #[inline]
     pub fn index(&self, x: f64) -> usize {
-        self.x.partition_point(|&node| node <= x).clamp(1, self.x.len() - 1) - 1
+        piece_around(&self.x, x)
     }
     /// The piece of curve `k` above node `i`.
     pub fn piece(&self, i: usize, k: usize) -> Piece {
@@ -117,6 +167,7 @@ impl<const K: usize> Curve<K> {
             d: [self.d[i][k], self.d[i + 1][k]],
         }
     }
+    /// The values at the nodes.
     pub fn nodes(&self) -> &[[f64; K]] {
         &self.y
     }

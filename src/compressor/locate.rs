@@ -4,7 +4,7 @@
 //! slopes finds it. Everywhere else, and for the edge that a point lies beyond, the contour of the pressure
 //! ratio is followed from surge to choke and the flow on it bracketed.
 
-use super::curve::Piece;
+use super::curve::{Piece, piece_around};
 use super::map::{CURVES, CompressorMap, MOST_LINES, MapEdge, SpeedLine};
 use super::state::State;
 use crate::solve::{NoRoot, root};
@@ -66,7 +66,9 @@ impl Side {
 const MOST_STEPS: usize = 8;
 /// How near to an edge of the map, relative, a place counts as on it: then the bracketed way decides.
 const RIM: f64 = 1e-9;
-/// A last step below this has settled: it leaves less than the rounding of the values.
+/// After a step below this the next is the last, if all is smooth.
+const NEAR: f64 = 1e-6;
+/// A place has settled where the next step is below this, the width to which the bracketed way narrows.
 const SETTLED: f64 = 1e-13;
 
 impl CompressorMap {
@@ -93,22 +95,23 @@ impl CompressorMap {
         let [mut n, mut s] = self.start(w, pi).filter(|_| self.unfolded)?;
         let [slowest, fastest] = [self.speeds[0], self.speeds[self.speeds.len() - 1]];
         for steps in 1..=MOST_STEPS {
-            let state = self.slopes::<2>(n, s);
-            let determinant = state.determinant()?;
-            let State { values: [flow, ratio], by_speed, by_position } = state;
-            let (more, higher) = (w - flow, pi - ratio);
-            let along = (more * by_speed[1] - higher * by_speed[0]) / determinant;
-            let across = (higher * by_position[0] - more * by_position[1]) / determinant;
+            let [along, across] = self.slopes::<2>(n, s).step_to(w, pi)?;
+            (s, n) = ((s + along).clamp(0.0, 1.0), (n + across).clamp(slowest, fastest));
+            // The steps shrink as their squares: after one this short the next is judged.
+            if along.abs() > NEAR || across.abs() > NEAR * n {
+                continue;
+            }
+            let state = self.slopes(n, s);
+            let [along, across] = state.step_to(w, pi)?;
             if along.abs() <= SETTLED && across.abs() <= SETTLED * n {
                 let inside =
                     s > RIM && s < 1.0 - RIM && n > slowest * (1.0 + RIM) && n < fastest * (1.0 - RIM);
-                return inside.then(|| Place {
+                return inside.then_some(Place {
                     position: Located { root: s, bracket: [0.0, 1.0], steps },
                     speed: Located { root: n, bracket: [slowest, fastest], steps },
-                    state: self.slopes(n, s),
+                    state,
                 });
             }
-            (s, n) = ((s + along).clamp(0.0, 1.0), (n + across).clamp(slowest, fastest));
         }
         None
     }
@@ -124,7 +127,7 @@ impl CompressorMap {
             if pi > ratios[count - 1] {
                 return (self.speeds[count - 1], f64::INFINITY);
             }
-            let i = ratios[..count].partition_point(|&ratio| ratio <= pi).clamp(1, count - 1) - 1;
+            let i = piece_around(&ratios[..count], pi);
             let share = (pi - ratios[i]) / (ratios[i + 1] - ratios[i]);
             let between = |nodes: &[f64]| nodes[i] + (nodes[i + 1] - nodes[i]) * share;
             (between(&self.speeds), between(flows) - w)
@@ -233,7 +236,7 @@ impl CompressorMap {
         if pi > ratios[count - 1] {
             return Err(Side::Above);
         }
-        let i = ratios.partition_point(|&ratio| ratio <= pi).clamp(1, count - 1) - 1;
+        let i = piece_around(ratios, pi);
         Ok(Piece::between(&self.speeds, ratios, i))
     }
 }

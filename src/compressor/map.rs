@@ -55,7 +55,7 @@ pub struct CompressorMap {
     pub(super) greatest_flow: f64,
     pub(super) cuts: Vec<Cut>,
     /// The surge end and the choke end of the lines over their speed.
-    pub(super) ends: [Curve<CURVES>; 2],
+    pub(super) ends: Box<[Curve<CURVES>; 2]>,
     /// Whether a flow and a pressure ratio belong to one point only.
     pub(super) unfolded: bool,
 }
@@ -215,7 +215,7 @@ impl CompressorMap {
         let greatest_flow = lines.iter().map(|line| line.curves.at(1.0)[0]).fold(0.0, f64::max);
         let cuts = (0..=STEPS).map(|k| cut_of(&lines, step(k))).collect();
         let end = |at| Curve::new(speeds.clone(), lines.iter().map(|line| line.curves.at(at)).collect());
-        let ends = [end(0.0), end(1.0)];
+        let ends = Box::new([end(0.0), end(1.0)]);
         let mut map =
             Self { title, origin, reference, lines, speeds, greatest_flow, cuts, ends, unfolded: false };
         map.unfolded = map.is_unfolded();

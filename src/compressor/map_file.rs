@@ -49,7 +49,7 @@ impl CompressorMap {
     /// Reads a map from the text of a CSV file; `file` names it in messages.
     pub fn from_csv_text(file: &str, text: &str) -> Result<Self, Problems> {
         let mut reader = Reader { file, header_line: None, problems: Vec::new() };
-        let front = reader.front_matter(text);
+        let front = reader.front_matter(text, &KEYS);
         let points = reader.points(text);
         let (lines, starts) = reader.lines(points);
         let reference = reader.reference(&front);
@@ -82,14 +82,20 @@ struct Row {
     point: LinePoint,
 }
 
-struct Reader<'a> {
-    file: &'a str,
-    header_line: Option<usize>,
-    problems: Vec<Problem>,
+/// Where each column of a table stands, and its unit.
+pub(super) struct Columns<const N: usize> {
+    pub place: [usize; N],
+    pub units: [String; N],
+}
+
+pub(super) struct Reader<'a> {
+    pub file: &'a str,
+    pub header_line: Option<usize>,
+    pub problems: Vec<Problem>,
 }
 
 impl Reader<'_> {
-    fn problem(&mut self, line: impl Into<Option<usize>>, at: Option<&str>, message: impl Into<String>) {
+    pub fn problem(&mut self, line: impl Into<Option<usize>>, at: Option<&str>, message: impl Into<String>) {
         if self.problems.len() >= MOST_PROBLEMS {
             return;
         }
@@ -101,16 +107,17 @@ impl Reader<'_> {
         });
     }
 
-    fn front_matter(&mut self, text: &str) -> BTreeMap<String, (usize, String)> {
+    /// The keys and values after `#`; the first of `keys` carries the version of the form.
+    pub fn front_matter(&mut self, text: &str, keys: &[&str]) -> BTreeMap<String, (usize, String)> {
         let mut front = BTreeMap::new();
         for (i, line) in text.lines().enumerate().filter(|(_, line)| line.starts_with('#')) {
             let Some((key, value)) = line.trim_start_matches('#').split_once(':') else { continue };
             let key = key.trim().to_lowercase();
-            if !KEYS.contains(&key.as_str()) {
+            if !keys.contains(&key.as_str()) {
                 self.problem(
                     i + 1,
                     None,
-                    format!("unknown key \"{key}\"; the keys are: {}", KEYS.join(", ")),
+                    format!("unknown key \"{key}\"; the keys are: {}", keys.join(", ")),
                 );
             } else if let Some((first, _)) = front.insert(key.clone(), (i + 1, value.trim().to_string())) {
                 self.problem(
@@ -120,8 +127,9 @@ impl Reader<'_> {
                 );
             }
         }
-        if let Some((line, version)) = front.get("shaftwork-map").filter(|(_, version)| version != "1") {
-            let message = format!("shaftwork-map {version} is not read; this version reads shaftwork-map 1");
+        let form = keys[0];
+        if let Some((line, version)) = front.get(form).filter(|(_, version)| version != "1") {
+            let message = format!("{form} {version} is not read; this version reads {form} 1");
             self.problem(*line, None, message);
         }
         for (key, needed) in
@@ -137,7 +145,7 @@ impl Reader<'_> {
         front
     }
 
-    fn reference(&mut self, front: &BTreeMap<String, (usize, String)>) -> Option<Reference> {
+    pub fn reference(&mut self, front: &BTreeMap<String, (usize, String)>) -> Option<Reference> {
         let temperature = self.front_value::<Temperature>(front, "reference temperature", "298.15 K");
         let pressure = self.front_value::<Pressure>(front, "reference pressure", "100 kPa");
         let (temperature, pressure) = (temperature?, pressure?);
@@ -200,7 +208,7 @@ impl Reader<'_> {
     }
 
     /// The fields of one line. Lines are read one by one, so that each problem gets the line it stands in.
-    fn fields(&mut self, line: usize, text: &str) -> Option<csv::StringRecord> {
+    pub fn fields(&mut self, line: usize, text: &str) -> Option<csv::StringRecord> {
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
@@ -218,9 +226,38 @@ impl Reader<'_> {
     }
 
     fn header(&mut self, line: usize, record: &csv::StringRecord) -> Option<Header> {
+        let Columns { place, units } = self.columns(line, record, COLUMNS, ["rpm", "kg/s", "-", "-"])?;
+        let factors = [
+            self.factor::<CorrectedSpeed>(line, COLUMNS[0], &units[0]),
+            self.factor::<CorrectedMassFlow>(line, COLUMNS[1], &units[1]),
+            self.factor::<PressureRatio>(line, COLUMNS[2], &units[2]),
+            self.factor::<Efficiency>(line, COLUMNS[3], &units[3]),
+        ];
+        let [Some(e), Some(f), Some(g), Some(h)] = factors else { return None };
+        Some(Header { place, factor: [e, f, g, h] })
+    }
+
+    /// The size of a column's unit in SI.
+    pub fn factor<Q: Quantity + core::str::FromStr<Err = QuantityError>>(
+        &mut self,
+        line: usize,
+        column: &str,
+        unit: &str,
+    ) -> Option<f64> {
+        unit_factor::<Q>(unit).map_err(|error| self.problem(line, Some(column), error.to_string())).ok()
+    }
+
+    /// Finds the named columns in a header; `examples` are units that fit, none for a column of words.
+    pub fn columns<const N: usize>(
+        &mut self,
+        line: usize,
+        record: &csv::StringRecord,
+        names: [&'static str; N],
+        examples: [&str; N],
+    ) -> Option<Columns<N>> {
         let before = self.problems.len();
-        let mut place = [None; 4];
-        let mut units: [String; 4] = Default::default();
+        let mut place = [None; N];
+        let mut units = [const { String::new() }; N];
         if record.len() == 1 && record[0].contains(';') {
             self.problem(
                 line,
@@ -233,43 +270,27 @@ impl Reader<'_> {
             let (name, unit) = field.split_once('[').unwrap_or((field, ""));
             let name = name.trim().to_lowercase();
             let unit = unit.trim_end_matches(']').trim();
-            let Some(column) = COLUMNS.iter().position(|column| *column == name) else {
+            let Some(column) = names.iter().position(|column| *column == name) else {
                 let message =
-                    format!("unknown column \"{}\"; the columns are {}", shorten(&name), COLUMNS.join(", "));
+                    format!("unknown column \"{}\"; the columns are {}", shorten(&name), names.join(", "));
                 self.problem(line, None, message);
                 continue;
             };
             if place[column].replace(i).is_some() {
-                self.problem(line, Some(COLUMNS[column]), "stands twice; keep one");
+                self.problem(line, Some(names[column]), "stands twice; keep one");
             }
-            if unit.is_empty() {
-                let example = ["rpm", "kg/s", "-", "-"][column];
-                self.problem(
-                    line,
-                    Some(COLUMNS[column]),
-                    format!("has no unit; write \"{} [{example}]\"", COLUMNS[column]),
-                );
+            if unit.is_empty() && !examples[column].is_empty() {
+                let message = format!("has no unit; write \"{} [{}]\"", names[column], examples[column]);
+                self.problem(line, Some(names[column]), message);
             }
             units[column] = if unit == "-" { String::new() } else { unit.to_string() };
         }
         for (column, _) in place.iter().enumerate().filter(|(_, place)| place.is_none()) {
-            self.problem(line, Some(COLUMNS[column]), "is missing");
+            self.problem(line, Some(names[column]), "is missing");
         }
         // A doubtful header says nothing sure about where a row's numbers belong.
-        let (true, [Some(a), Some(b), Some(c), Some(d)]) = (self.problems.len() == before, place) else {
-            return None;
-        };
-        let factor = |reader: &mut Self, column: usize, checked: Result<f64, QuantityError>| {
-            checked.map_err(|error| reader.problem(line, Some(COLUMNS[column]), error.to_string())).ok()
-        };
-        let factors = [
-            factor(self, 0, unit_factor::<CorrectedSpeed>(&units[0])),
-            factor(self, 1, unit_factor::<CorrectedMassFlow>(&units[1])),
-            factor(self, 2, unit_factor::<PressureRatio>(&units[2])),
-            factor(self, 3, unit_factor::<Efficiency>(&units[3])),
-        ];
-        let [Some(e), Some(f), Some(g), Some(h)] = factors else { return None };
-        Some(Header { place: [a, b, c, d], factor: [e, f, g, h] })
+        let sure = self.problems.len() == before && place.iter().all(Option::is_some);
+        sure.then(|| Columns { place: place.map(Option::unwrap_or_default), units })
     }
 
     fn row(&mut self, line: usize, header: &Header, record: &csv::StringRecord) -> Option<Row> {

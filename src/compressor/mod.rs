@@ -10,6 +10,7 @@ mod map;
 mod map_file;
 mod map_lines;
 mod outlet;
+mod printed;
 mod reading;
 mod state;
 mod wheel;
@@ -24,6 +25,7 @@ pub(crate) use map_file::unit_factor;
 pub use map_lines::MapLinesError;
 pub use outlet::*;
 pub(crate) use reading::weights;
+pub use printed::*;
 pub use reading::{MapSurface, Reading};
 pub use wheel::*;
 

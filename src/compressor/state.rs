@@ -3,7 +3,7 @@
 //! Along a line the cubics are given; across the lines their slopes come from the values of the four
 //! neighbouring lines at the same position, so these slopes are differentiated as well.
 
-use super::curve::Piece;
+use super::curve::{Cubic, piece_around, slope};
 use super::map::{CURVES, CompressorMap};
 use super::reading::curve_look_up;
 use crate::formula::{Dual, LookUp, Scalar, Surface};
@@ -24,10 +24,21 @@ impl<const K: usize> State<K> {
 
     /// The determinant of flow and ratio over position and speed, if it is safely positive: along the speed
     /// line the flow rises or the ratio falls. At a corner of a line it may vanish.
+    #[inline]
     pub fn determinant(&self) -> Option<f64> {
         let (rises, falls) = (self.by_position[0] * self.by_speed[1], self.by_speed[0] * self.by_position[1]);
         let determinant = rises - falls;
         (determinant > 1e-9 * (rises.abs() + falls.abs())).then_some(determinant)
+    }
+
+    /// Newton's step in position and in speed to where flow and ratio are these.
+    #[inline]
+    pub fn step_to(&self, flow: f64, ratio: f64) -> Option<[f64; 2]> {
+        let determinant = self.determinant()?;
+        let (more, higher) = (flow - self.values[0], ratio - self.values[1]);
+        let along = more * self.by_speed[1] - higher * self.by_speed[0];
+        let across = higher * self.by_position[0] - more * self.by_position[1];
+        Some([along / determinant, across / determinant])
     }
 }
 
@@ -70,42 +81,48 @@ impl CompressorMap {
     pub(super) fn end(&self, end: usize, n: f64) -> State {
         let mut state = State { by_position: [0.0; CURVES], ..State::NOWHERE };
         if self.has_speed(n) {
-            let curve = &self.ends[end];
-            let i = curve.index(n);
-            for k in 0..CURVES {
-                (state.values[k], state.by_speed[k]) = curve.piece(i, k).at(n);
+            for (k, found) in self.ends[end].with_slopes::<CURVES>(n).into_iter().enumerate() {
+                (state.values[k], state.by_speed[k]) = found;
             }
         }
         state
     }
 
     /// The state in plain numbers, of the first `K` curves.
+    #[inline]
     pub(super) fn slopes<const K: usize>(&self, n: f64, s: f64) -> State<K> {
         if !self.has_speed(n) || !(0.0..=1.0).contains(&s) {
             return State::NOWHERE;
         }
         let i = self.below(n);
         let (first, past) = (i.saturating_sub(1), (i + 3).min(self.lines.len()));
-        let mut near = [[Dual::lit(0.0); NEAR]; K];
+        let mut near = [[Dual::<1>::lit(0.0); NEAR]; K];
         for (j, line) in self.lines[first..past].iter().enumerate() {
-            let node = line.curves.index(s);
-            for (k, near) in near.iter_mut().enumerate() {
-                let (re, slope) = line.curves.piece(node, k).at(s);
-                near[j] = Dual { re, eps: [slope] };
+            for (near, (re, along)) in near.iter_mut().zip(line.curves.with_slopes::<K>(s)) {
+                near[j] = Dual { re, eps: [along] };
             }
         }
-        let speeds = &self.speeds[first..past];
+        let (x, i) = (&self.speeds[first..past], i - first);
+        let mut inverses = [0.0; NEAR - 1];
+        for (inverse, pair) in inverses.iter_mut().zip(x.windows(2)) {
+            *inverse = 1.0 / (pair[1] - pair[0]);
+        }
+        let (h, t) = (x[i + 1] - x[i], (n - x[i]) * inverses[i]);
         let mut state = State::NOWHERE;
         for (k, near) in near.iter().enumerate() {
-            let (value, slope) = Piece::between(speeds, &near[..speeds.len()], i - first).at(n);
-            (state.values[k], state.by_position[k], state.by_speed[k]) = (value.re, value.eps[0], slope.re);
+            let secant = |j: usize| (near[j + 1] - near[j]) * inverses[j];
+            let slopes = [slope(x, secant, i), slope(x, secant, i + 1)];
+            let (value, across) = Cubic::between(h, [near[i], near[i + 1]], slopes).at(t);
+            state.values[k] = value.re;
+            state.by_position[k] = value.eps[0];
+            state.by_speed[k] = across.re * inverses[i];
         }
         state
     }
 
     /// The lower of the two lines around a speed.
     pub(super) fn below(&self, n: f64) -> usize {
-        self.speeds.partition_point(|&node| node <= n).clamp(1, self.speeds.len() - 1) - 1
+        piece_around(&self.speeds, n)
     }
 
     fn has_speed(&self, n: f64) -> bool {

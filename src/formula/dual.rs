@@ -54,38 +54,39 @@ impl<const N: usize> Mul for Dual<N> {
 impl<const N: usize> Div for Dual<N> {
     type Output = Self;
     fn div(self, other: Self) -> Self {
-        let value = self.re / other.re;
-        self.chain2(other, value, 1.0 / other.re, -value / other.re)
+        let (value, by_self) = (self.re / other.re, 1.0 / other.re);
+        self.chain2(other, value, by_self, -value * by_self)
     }
 }
 impl<const N: usize> Neg for Dual<N> {
     type Output = Self;
     fn neg(self) -> Self {
-        self.chain(-self.re, -1.0)
+        Self { re: -self.re, eps: self.eps.map(|e| -e) }
     }
 }
 impl<const N: usize> Add<f64> for Dual<N> {
     type Output = Self;
     fn add(self, k: f64) -> Self {
-        self.chain(self.re + k, 1.0)
+        Self { re: self.re + k, eps: self.eps }
     }
 }
 impl<const N: usize> Sub<f64> for Dual<N> {
     type Output = Self;
     fn sub(self, k: f64) -> Self {
-        self.chain(self.re - k, 1.0)
+        Self { re: self.re - k, eps: self.eps }
     }
 }
 impl<const N: usize> Mul<f64> for Dual<N> {
     type Output = Self;
     fn mul(self, k: f64) -> Self {
-        self.chain(self.re * k, k)
+        Self { re: self.re * k, eps: self.eps.map(|e| e * k) }
     }
 }
 impl<const N: usize> Div<f64> for Dual<N> {
     type Output = Self;
     fn div(self, k: f64) -> Self {
-        self.chain(self.re / k, 1.0 / k)
+        let by_self = 1.0 / k;
+        Self { re: self.re / k, eps: self.eps.map(|e| e * by_self) }
     }
 }
 

@@ -5,7 +5,7 @@ use super::document::{Document, Found, Table};
 use super::wheel::WheelKeys;
 use super::{Grade, SourceFile, Study};
 use crate::charge::{ChargeCooler, Loss};
-use crate::compressor::{CompressorMap, CompressorWheel, Readings};
+use crate::compressor::{CompressorMap, CompressorWheel, PrintedMap, Readings};
 use crate::engine::{DEFAULT_VOLUMETRIC_EFFICIENCY, DEFAULT_WORK_FACTOR, Engine};
 use crate::formula::FormulaError;
 use crate::fuel::{Component, Fuel, Gasoline};
@@ -594,9 +594,23 @@ impl<'d, 'a> Reader<'d, 'a> {
             if !files.iter().any(|known| known.name == name.value) {
                 files.push(SourceFile { name: name.value.clone(), text: text.clone() });
             }
+            if PrintedMap::is_printed(&text) {
+                return self.printed(&file, &text);
+            }
             CompressorMap::from_csv_text(&file, &text)
         });
         made.map_err(|problems| self.document.problems.borrow_mut().extend(problems.0)).ok()
+    }
+
+    /// A map that is printed: merged, with what is left of it among the assumptions.
+    fn printed(&self, file: &str, text: &str) -> Result<CompressorMap, Problems> {
+        let printed = PrintedMap::from_csv_text(file, text)?;
+        let merged =
+            CompressorMap::from_printed(&printed).map_err(|error| Problems::one(file, error.to_string()))?;
+        let band = format!("+-{:.1} points of efficiency (2 sigma)", 2.0 * merged.efficiency_rms().percent());
+        let what = format!("{}, merged from a printed map", merged.map().title());
+        self.note("candidate.map", &what, merged.summary(), &band, Grade::Assumed);
+        Ok(merged.into_map())
     }
 
     fn turbine(&self, table: Table<'d, 'a>) -> Option<(String, Turbine)> {

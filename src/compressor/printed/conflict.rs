@@ -1,0 +1,139 @@
+//! What contradicts what on a printed map.
+
+use super::{ContourResidual, PrintedMap, PrintedPoint};
+use crate::compressor::{LinePoint, MapEdge};
+use crate::quantity::*;
+
+/// A contradiction between the parts of a map.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Conflict {
+    /// A contour point that lies on no speed line and between none; it is left out of the fit.
+    OutsideLines {
+        /// The point with its efficiency.
+        point: LinePoint,
+        /// The edge it lies beyond.
+        edge: MapEdge,
+    },
+    /// Two contours of different efficiency cross.
+    ContoursCross {
+        /// The lower efficiency.
+        low: Efficiency,
+        /// The higher one.
+        high: Efficiency,
+        /// Where they cross.
+        at: PrintedPoint,
+    },
+    /// An efficiency that lies beyond three robust standard deviations from the fit.
+    FarOff {
+        /// The point and what is left of it.
+        residual: ContourResidual,
+        /// The robust standard deviation of all, with what the reading of flow and ratio leaves open here.
+        sigma: f64,
+    },
+    /// A point of a speed line left of the printed surge line; it is left out of the map.
+    LeftOfSurge {
+        /// The line's speed.
+        speed: CorrectedSpeed,
+        /// The point.
+        point: PrintedPoint,
+        /// Flow of the surge line at its pressure ratio.
+        surge_flow: CorrectedMassFlow,
+    },
+}
+
+impl core::fmt::Display for Conflict {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::OutsideLines { point, edge } => write!(
+                f,
+                "the contour point of {:.1} % at {} and pressure ratio {} is {}",
+                point.efficiency.percent(),
+                point.flow,
+                point.ratio,
+                edge.words()
+            ),
+            Self::ContoursCross { low, high, at } => write!(
+                f,
+                "the contours of {:.1} % and {:.1} % cross near {} and pressure ratio {}",
+                low.percent(),
+                high.percent(),
+                at.flow,
+                at.ratio
+            ),
+            Self::FarOff { residual, sigma } => write!(
+                f,
+                "{:.1} % at {} and pressure ratio {} is {:+.2} points from the fit, {:.1} standard deviations",
+                residual.efficiency.percent(),
+                residual.flow,
+                residual.ratio,
+                100.0 * residual.off,
+                residual.off.abs() / sigma
+            ),
+            Self::LeftOfSurge { speed, point, surge_flow } => write!(
+                f,
+                "the point of line {speed} at {} and pressure ratio {} is left of the surge line, which has {surge_flow} there",
+                point.flow, point.ratio
+            ),
+        }
+    }
+}
+
+/// How far left of the surge line a point may be drawn, relative.
+const SURGE_SLACK: f64 = 0.01;
+
+/// Flow of a surge line at a pressure ratio, by straight lines between its points; nothing beyond its ends.
+pub(super) fn surge_flow(line: &[PrintedPoint], ratio: f64) -> Option<f64> {
+    line.windows(2).find_map(|pair| {
+        let [(w0, p0), (w1, p1)] = [0, 1].map(|i| (pair[i].flow.si(), pair[i].ratio.si()));
+        let share = (ratio - p0) / (p1 - p0);
+        (0.0..=1.0).contains(&share).then_some(w0 + (w1 - w0) * share)
+    })
+}
+
+/// The points of speed lines that the surge line cuts off.
+pub(super) fn left_of_surge(map: &PrintedMap) -> Vec<Conflict> {
+    let mut found = Vec::new();
+    for (speed, points) in &map.lines {
+        for &point in points {
+            if let Some(surge) = surge_flow(&map.surge, point.ratio.si())
+                && point.flow.si() < surge * (1.0 - SURGE_SLACK)
+            {
+                let surge_flow = CorrectedMassFlow::from_si_unchecked(surge);
+                found.push(Conflict::LeftOfSurge { speed: *speed, point, surge_flow });
+            }
+        }
+    }
+    found
+}
+
+/// Where contours of different efficiency cross, once for each pair of runs.
+pub(super) fn crossings(map: &PrintedMap) -> Vec<Conflict> {
+    let mut found = Vec::new();
+    for (i, (level, run)) in map.contours.iter().enumerate() {
+        for (other, against) in map.contours[i + 1..].iter().filter(|(other, _)| other != level) {
+            let pairs = run.windows(2).flat_map(|a| against.windows(2).map(move |b| (a, b)));
+            if let Some(at) = pairs.filter_map(|(a, b)| meet(a, b)).next() {
+                let (low, high) = if level < other { (*level, *other) } else { (*other, *level) };
+                found.push(Conflict::ContoursCross { low, high, at });
+            }
+        }
+    }
+    found
+}
+
+/// Where two pieces of straight line cross.
+fn meet(a: &[PrintedPoint], b: &[PrintedPoint]) -> Option<PrintedPoint> {
+    let at = |p: &PrintedPoint| [p.flow.si(), p.ratio.si()];
+    let less = |p: [f64; 2], q: [f64; 2]| [p[0] - q[0], p[1] - q[1]];
+    let across = |p: [f64; 2], q: [f64; 2]| p[0] * q[1] - p[1] * q[0];
+    let [p, q] = [at(&a[0]), at(&b[0])];
+    let (along, other, apart) = (less(at(&a[1]), p), less(at(&b[1]), q), less(q, p));
+    let turn = across(along, other);
+    let (t, u) = (across(apart, other) / turn, across(apart, along) / turn);
+    let inside = (0.0..=1.0).contains(&t) && (0.0..=1.0).contains(&u);
+    inside.then(|| PrintedPoint {
+        flow: CorrectedMassFlow::from_si_unchecked(p[0] + t * along[0]),
+        ratio: PressureRatio::from_si_unchecked(p[1] + t * along[1]),
+    })
+}

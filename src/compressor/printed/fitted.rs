@@ -1,0 +1,100 @@
+//! A fitted map with what is left at every point.
+
+use super::Conflict;
+use crate::compressor::CompressorMap;
+use crate::quantity::*;
+
+/// What is left at a point of a speed line: the nearest point of the smoothed line, and how far it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LineResidual {
+    /// The line's speed.
+    pub speed: CorrectedSpeed,
+    /// The given corrected flow.
+    pub flow: CorrectedMassFlow,
+    /// The given pressure ratio.
+    pub ratio: PressureRatio,
+    /// Given flow over fitted, less one.
+    pub flow_off: f64,
+    /// Given pressure ratio over fitted, less one.
+    pub ratio_off: f64,
+}
+
+/// What is left at a point with an efficiency.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ContourResidual {
+    /// The corrected speed at which the map holds the point.
+    pub speed: CorrectedSpeed,
+    /// The given corrected flow.
+    pub flow: CorrectedMassFlow,
+    /// The given pressure ratio.
+    pub ratio: PressureRatio,
+    /// The given efficiency.
+    pub efficiency: Efficiency,
+    /// Given efficiency less that of the map, as a fraction: 0.01 is one point.
+    pub off: f64,
+}
+
+/// A map that was fitted to points, and how well.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FittedMap {
+    pub(super) map: CompressorMap,
+    pub(super) lines: Vec<LineResidual>,
+    pub(super) contours: Vec<ContourResidual>,
+    pub(super) conflicts: Vec<Conflict>,
+}
+
+impl FittedMap {
+    /// The map.
+    pub fn map(&self) -> &CompressorMap {
+        &self.map
+    }
+    /// The map alone.
+    pub fn into_map(self) -> CompressorMap {
+        self.map
+    }
+    /// What is left at each point of the speed lines.
+    pub fn line_residuals(&self) -> &[LineResidual] {
+        &self.lines
+    }
+    /// What is left at each point with an efficiency inside the map.
+    pub fn efficiency_residuals(&self) -> &[ContourResidual] {
+        &self.contours
+    }
+    /// What contradicts the rest, point by point; the map was made in spite of it.
+    pub fn conflicts(&self) -> &[Conflict] {
+        &self.conflicts
+    }
+    /// Root mean square of what is left of pressure ratio, relative.
+    pub fn ratio_rms(&self) -> Fraction {
+        rms(self.lines.iter().map(|residual| residual.ratio_off))
+    }
+    /// Root mean square of what is left of flow, relative.
+    pub fn flow_rms(&self) -> Fraction {
+        rms(self.lines.iter().map(|residual| residual.flow_off))
+    }
+    /// Root mean square of what is left of efficiency, in points of efficiency.
+    pub fn efficiency_rms(&self) -> Fraction {
+        rms(self.contours.iter().map(|residual| residual.off))
+    }
+    /// The fit in words: how many points, and what is left of them.
+    pub fn summary(&self) -> String {
+        let conflicts = match self.conflicts.len() {
+            0 => String::new(),
+            1 => "; 1 point contradicts the rest".into(),
+            n => format!("; {n} points contradict the rest"),
+        };
+        format!(
+            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow, {} efficiencies within {:.2} points (RMS){conflicts}",
+            self.lines.len(),
+            self.ratio_rms().percent(),
+            self.flow_rms().percent(),
+            self.contours.len(),
+            self.efficiency_rms().percent(),
+        )
+    }
+}
+
+fn rms(values: impl ExactSizeIterator<Item = f64>) -> Fraction {
+    let count = values.len().max(1) as f64;
+    Fraction::from_si_unchecked((values.map(|value| value * value).sum::<f64>() / count).sqrt())
+}

@@ -1,0 +1,290 @@
+//! Lines and efficiencies brought into one map.
+
+use super::conflict::{Conflict, crossings, left_of_surge};
+use super::outline::{Given, Outline, outlines};
+use super::work::{Ideal, Sample, Work, spread};
+use super::{ContourResidual, FittedMap, LineResidual, PrintedMap, PrintedPoint};
+use crate::compressor::{CompressorMap, LinePoint, MapLinesError, MapPoint, OutsideMap, Reading, Reference};
+use crate::formula::Surface;
+use crate::quantity::*;
+
+/// The fewest efficiencies inside the lines that a map is fitted to.
+const FEWEST: usize = 8;
+/// Efficiencies that a map holds.
+const HELD: [f64; 2] = [0.05, 0.95];
+/// What flow and pressure ratio of a figure can be read to, relative, by judgement: a contour point so little
+/// beyond the lines counts as on them, and where efficiency is steep this much of it is no contradiction.
+const READ_TO: f64 = 0.003;
+
+/// Why points do not make a map.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum FitError {
+    /// The smoothed lines do not make a map.
+    Lines(MapLinesError),
+    /// A line with fewer than three points, after those left of surge were taken away.
+    Points {
+        /// The line, from zero.
+        line: usize,
+    },
+    /// Too few efficiencies on and between the speed lines.
+    Efficiencies {
+        /// How many there are.
+        count: usize,
+    },
+    /// A value that is not finite or not positive.
+    Value {
+        /// The line, from zero.
+        line: usize,
+    },
+    /// The least-squares sums have no solution: the points do not determine a map.
+    Undetermined,
+    /// The fitted efficiency leaves 0.05 to 0.95 inside a line, not only at its choke end.
+    Efficiency {
+        /// The line, from zero.
+        line: usize,
+        /// The efficiency there.
+        value: f64,
+    },
+}
+
+impl core::fmt::Display for FitError {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::Lines(error) => write!(f, "the smoothed lines make no map: {error}"),
+            Self::Points { line } => {
+                write!(f, "speed line {line} has fewer than 3 points right of the surge line")
+            }
+            Self::Efficiencies { count } => write!(
+                f,
+                "{count} points with an efficiency lie on and between the speed lines; at least {FEWEST} are needed"
+            ),
+            Self::Value { line } => {
+                write!(f, "speed line {line} has a value that is not finite and positive")
+            }
+            Self::Undetermined => write!(f, "the points do not determine a map; give more of them"),
+            Self::Efficiency { line, value } => write!(
+                f,
+                "the efficiency of speed line {line} comes out as {value:.3}, outside 0.05 to 0.95; check contours and lines there"
+            ),
+        }
+    }
+}
+impl core::error::Error for FitError {}
+
+pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
+    let mut conflicts = left_of_surge(printed);
+    let cut = |speed: &CorrectedSpeed, point: &PrintedPoint| {
+        conflicts.iter().any(
+            |c| matches!(c, Conflict::LeftOfSurge { speed: s, point: p, .. } if s == speed && p == point),
+        )
+    };
+    let lines: Vec<(CorrectedSpeed, Given)> = printed
+        .lines
+        .iter()
+        .map(|(speed, points)| {
+            let kept = points.iter().filter(|point| !cut(speed, point));
+            (*speed, kept.map(|point| [point.flow.si(), point.ratio.si()]).collect())
+        })
+        .collect();
+    conflicts.extend(crossings(printed));
+    let fit = Fit::new(&printed.title, printed.reference, lines)?;
+    let mut samples = Vec::new();
+    for (efficiency, points) in &printed.contours {
+        for point in points {
+            match placed(&fit.lines, point) {
+                Ok(found) => samples.push(Sample {
+                    speed: found.speed.si(),
+                    flow: found.flow.si(),
+                    ratio: found.ratio.si(),
+                    efficiency: efficiency.si(),
+                }),
+                Err(outside) => {
+                    let (flow, ratio) = (point.flow, point.ratio);
+                    let point = LinePoint { flow, ratio, efficiency: *efficiency };
+                    conflicts.push(Conflict::OutsideLines { point, edge: outside.edge });
+                }
+            }
+        }
+    }
+    fit.finished(&samples, conflicts, "merged from a printed map", &printed.provenance)
+}
+
+/// The place of a contour point; one that lies beyond an edge by no more than can be read is moved onto it.
+fn placed(lines: &CompressorMap, point: &PrintedPoint) -> Result<MapPoint, OutsideMap> {
+    const NUDGES: [(f64, f64); 8] = [
+        (0.0, -1.0),
+        (0.0, 1.0),
+        (-1.0, 0.0),
+        (1.0, 0.0),
+        (-1.0, -1.0),
+        (-1.0, 1.0),
+        (1.0, -1.0),
+        (1.0, 1.0),
+    ];
+    lines.at_point(point.flow, point.ratio).or_else(|outside| {
+        let moved = |(across, up): (f64, f64)| {
+            let ratio = PressureRatio::from_si_unchecked(point.ratio.si() * (1.0 + up * READ_TO));
+            lines.at_point(point.flow * (1.0 + across * READ_TO), ratio).ok()
+        };
+        NUDGES.into_iter().find_map(moved).ok_or(outside)
+    })
+}
+
+pub(super) fn measured(
+    title: &str,
+    provenance: &str,
+    reference: Reference,
+    lines: &[(CorrectedSpeed, Vec<LinePoint>)],
+) -> Result<FittedMap, FitError> {
+    let given = lines
+        .iter()
+        .map(|(speed, points)| (*speed, points.iter().map(|p| [p.flow.si(), p.ratio.si()]).collect()))
+        .collect();
+    let fit = Fit::new(title, reference, given)?;
+    let mut samples = Vec::new();
+    for ((speed, points), outline) in lines.iter().zip(&fit.outlines) {
+        for (point, &place) in points.iter().zip(&outline.places) {
+            // An efficiency belongs to the smoothed point of its own line.
+            let [flow, ratio] = outline.at(place);
+            samples.push(Sample { speed: speed.si(), flow, ratio, efficiency: point.efficiency.si() });
+        }
+    }
+    fit.finished(&samples, Vec::new(), "smoothed from measured lines", provenance)
+}
+
+/// Smoothed lines, before they have an efficiency.
+struct Fit {
+    given: Vec<(CorrectedSpeed, Given)>,
+    outlines: Vec<Outline>,
+    /// The smoothed lines as a map; its efficiency says nothing.
+    lines: CompressorMap,
+}
+
+impl Fit {
+    fn new(title: &str, reference: Reference, given: Vec<(CorrectedSpeed, Given)>) -> Result<Self, FitError> {
+        for (line, (_, points)) in given.iter().enumerate() {
+            if points.iter().flatten().any(|value| !(value.is_finite() && *value > 0.0)) {
+                return Err(FitError::Value { line });
+            }
+            if points.len() < 3 || points.iter().all(|point| *point == points[0]) {
+                return Err(FitError::Points { line });
+            }
+        }
+        let plain: Vec<Given> = given.iter().map(|(_, points)| points.clone()).collect();
+        let outlines = outlines(&plain).ok_or(FitError::Undetermined)?;
+        let blank = |[flow, ratio]: [f64; 2]| point([flow, ratio, 0.5]);
+        let lines: Vec<_> = given
+            .iter()
+            .zip(&outlines)
+            .map(|((speed, _), outline)| (*speed, outline.points().into_iter().map(blank).collect()))
+            .collect();
+        let lines = CompressorMap::from_lines(title, "", reference, &lines).map_err(FitError::Lines)?;
+        Ok(Self { given, outlines, lines })
+    }
+
+    fn finished(
+        self,
+        samples: &[Sample],
+        mut conflicts: Vec<Conflict>,
+        how: &str,
+        provenance: &str,
+    ) -> Result<FittedMap, FitError> {
+        if samples.len() < FEWEST {
+            return Err(FitError::Efficiencies { count: samples.len() });
+        }
+        let ideal = Ideal::new(self.lines.reference());
+        let work = Work::fitted(&self.lines, &ideal, samples).ok_or(FitError::Undetermined)?;
+        let mut lines = Vec::new();
+        for (line, (speed, points)) in self.lines.points().enumerate() {
+            lines.push((speed, with_efficiency(&work, line, speed, &points)?));
+        }
+        let (title, reference) = (self.lines.title(), *self.lines.reference());
+        let map = CompressorMap::from_lines(title, "", reference, &lines).map_err(FitError::Lines)?;
+        let contours = residuals(&map, &work, samples);
+        let sigma = spread(&contours.iter().map(|residual| residual.off).collect::<Vec<_>>());
+        conflicts.extend(contours.iter().filter_map(|&residual| {
+            let sigma = sigma.hypot(unread(&map, &residual));
+            (residual.off.abs() > 3.0 * sigma).then_some(Conflict::FarOff { residual, sigma })
+        }));
+        let mut fitted = FittedMap { map, lines: self.line_residuals(), contours, conflicts };
+        let provenance = format!("{how}, {}; {provenance}", fitted.summary());
+        fitted.map =
+            CompressorMap::from_lines(title, provenance, reference, &lines).map_err(FitError::Lines)?;
+        Ok(fitted)
+    }
+
+    fn line_residuals(&self) -> Vec<LineResidual> {
+        let mut residuals = Vec::new();
+        for ((speed, points), outline) in self.given.iter().zip(&self.outlines) {
+            for (&[flow, ratio], &place) in points.iter().zip(&outline.places) {
+                let [fitted_flow, fitted_ratio] = outline.at(place);
+                residuals.push(LineResidual {
+                    speed: *speed,
+                    flow: CorrectedMassFlow::from_si_unchecked(flow),
+                    ratio: PressureRatio::from_si_unchecked(ratio),
+                    flow_off: flow / fitted_flow - 1.0,
+                    ratio_off: ratio / fitted_ratio - 1.0,
+                });
+            }
+        }
+        residuals
+    }
+}
+
+fn point([flow, ratio, efficiency]: [f64; 3]) -> LinePoint {
+    LinePoint {
+        flow: CorrectedMassFlow::from_si_unchecked(flow),
+        ratio: PressureRatio::from_si_unchecked(ratio),
+        efficiency: Efficiency::from_si_unchecked(efficiency),
+    }
+}
+
+/// The points of a line with their efficiency. Where it runs out towards choke, the line ends before.
+fn with_efficiency(
+    work: &Work<'_>,
+    line: usize,
+    speed: CorrectedSpeed,
+    points: &[LinePoint],
+) -> Result<Vec<LinePoint>, FitError> {
+    let mut found = Vec::new();
+    for p in points {
+        let (flow, ratio) = (p.flow.si(), p.ratio.si());
+        let value = work.efficiency(&Sample { speed: speed.si(), flow, ratio, efficiency: 0.0 });
+        if (HELD[0]..=HELD[1]).contains(&value) {
+            found.push(point([flow, ratio, value]));
+        } else if value < HELD[0] && found.len() >= 3 {
+            break;
+        } else {
+            return Err(FitError::Efficiency { line, value });
+        }
+    }
+    Ok(found)
+}
+
+/// What the reading of flow and pressure ratio leaves open of an efficiency.
+fn unread(map: &CompressorMap, residual: &ContourResidual) -> f64 {
+    let (flow, ratio) = (residual.flow.si(), residual.ratio.si());
+    let (_, [by_flow, by_ratio]) = map.surface(Reading::Efficiency).at(flow, ratio);
+    let open = READ_TO * (by_flow * flow).hypot(by_ratio * ratio);
+    // At the rim of the map there may be no slope.
+    if open.is_finite() { open } else { 0.0 }
+}
+
+/// What the map leaves of the samples; at the rim, where it may have lost the last of a line, what the work leaves.
+fn residuals(map: &CompressorMap, work: &Work<'_>, samples: &[Sample]) -> Vec<ContourResidual> {
+    let residual = |sample: &Sample| {
+        let flow = CorrectedMassFlow::from_si_unchecked(sample.flow);
+        let ratio = PressureRatio::from_si_unchecked(sample.ratio);
+        let fitted =
+            map.at_point(flow, ratio).map_or_else(|_| work.efficiency(sample), |found| found.efficiency.si());
+        ContourResidual {
+            speed: CorrectedSpeed::from_si_unchecked(sample.speed),
+            flow,
+            ratio,
+            efficiency: Efficiency::from_si_unchecked(sample.efficiency),
+            off: sample.efficiency - fitted,
+        }
+    };
+    samples.iter().map(residual).collect()
+}

@@ -1,0 +1,148 @@
+//! Work over speed and flow: what makes efficiency and pressure ratio agree.
+//!
+//! By Euler's equation the work of a wheel, as a share of the square of its tip speed, is nearly a straight line
+//! over flow: smooth where efficiency is not, and without a jump where a line chokes. It is fitted in
+//!
+//! ```text
+//! psi(N, W) = w_s(Pi)/(eta N^2)
+//! ```
+//!
+//! with w_s the ideal work at the map's reference temperature, by splines over speed and over the share of the
+//! way from surge flow to choke flow; past the samples they go on as straight lines. Samples that do not fit are
+//! weighted down, after Tukey [beaton-tukey].
+
+use super::spline::{Basis, Normal, Row};
+use crate::compressor::{CompressorMap, Reference};
+use crate::formula::Property;
+use crate::gas::{Gas, isentropic_temperature};
+use crate::quantity::Quantity;
+use nalgebra::DMatrix;
+
+/// The least spread of efficiency that a misfit is judged by: what a figure can be read to, by judgement.
+const LEAST_SIGMA: f64 = 2e-3;
+/// Tukey's constant: a misfit beyond so many sigmas has no say.
+const TUKEY: f64 = 4.685;
+const ROUNDS: usize = 4;
+/// The bending penalties tried, along flow and along speed.
+const PENALTIES: [[f64; 2]; 5] = [[1e-7, 1e-6], [1e-6, 1e-5], [1e-5, 1e-4], [1e-4, 1e-3], [1e-2, 1e-1]];
+
+/// An efficiency at a corrected speed, flow and pressure ratio.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sample {
+    pub speed: f64,
+    pub flow: f64,
+    pub ratio: f64,
+    pub efficiency: f64,
+}
+
+/// Ideal work of compression at a reference temperature, J/kg.
+pub(super) struct Ideal {
+    air: Gas,
+    temperature: f64,
+}
+
+impl Ideal {
+    pub fn new(reference: &Reference) -> Self {
+        Self { air: Gas::dry_air(), temperature: reference.temperature().si() }
+    }
+    pub fn work(&self, ratio: f64) -> f64 {
+        let end = isentropic_temperature::of(&self.air, self.temperature, ratio);
+        self.air.h().value(end) - self.air.h().value(self.temperature)
+    }
+}
+
+/// Work over speed and flow on a map whose lines are known.
+pub(super) struct Work<'a> {
+    lines: &'a CompressorMap,
+    ideal: &'a Ideal,
+    basis: [Basis; 2],
+    coefficients: Vec<f64>,
+    speeds: [f64; 2],
+}
+
+impl<'a> Work<'a> {
+    /// Fits the samples; nothing where they do not determine it.
+    pub fn fitted(lines: &'a CompressorMap, ideal: &'a Ideal, samples: &[Sample]) -> Option<Self> {
+        let mut speeds = lines.speeds().map(Quantity::si);
+        let slowest = speeds.next()?;
+        let (fastest, count) = (lines.highest_speed().si(), lines.speeds().count());
+        let basis = [Basis { spans: 8 }, Basis { spans: (count - 1).clamp(2, 8) }];
+        let mut work = Self { lines, ideal, basis, coefficients: Vec::new(), speeds: [slowest, fastest] };
+        let mut rows: Vec<Row> = samples.iter().map(|sample| work.row(sample)).collect();
+        let mut penalty = work.chosen(&rows)?;
+        let count = basis[0].count() * basis[1].count();
+        let own: Vec<f64> = rows.iter().map(|row| row.weight).collect();
+        for round in 0..ROUNDS {
+            work.coefficients = Normal::of(&rows, count).solved(&penalty)?;
+            let misfits: Vec<f64> =
+                samples.iter().map(|sample| work.efficiency(sample) - sample.efficiency).collect();
+            let sigma = spread(&misfits);
+            for ((row, own), misfit) in rows.iter_mut().zip(&own).zip(&misfits) {
+                let share = (misfit / (TUKEY * sigma)).abs();
+                row.weight = own * if share < 1.0 { (1.0 - share * share).powi(2) } else { 0.0 };
+            }
+            // Once the worst are out, the smoothing is judged again without them.
+            if round == 1 {
+                penalty = work.chosen(&rows)?;
+            }
+        }
+        work.coefficients = Normal::of(&rows, count).solved(&penalty)?;
+        Some(work)
+    }
+
+    /// Efficiency at the speed, flow and pressure ratio of a sample.
+    pub fn efficiency(&self, at: &Sample) -> f64 {
+        self.ideal.work(at.ratio) / (self.psi(at.speed, at.flow) * at.speed * at.speed)
+    }
+
+    fn psi(&self, speed: f64, flow: f64) -> f64 {
+        self.terms(speed, flow).iter().map(|&(i, term)| term * self.coefficients[i]).sum()
+    }
+
+    fn row(&self, sample: &Sample) -> Row {
+        let value = self.ideal.work(sample.ratio) / (sample.efficiency * sample.speed * sample.speed);
+        // A misfit of psi by its share misses efficiency by the same share.
+        let weight = (sample.efficiency / value).powi(2);
+        Row { terms: self.terms(sample.speed, sample.flow), value, weight }
+    }
+
+    fn terms(&self, speed: f64, flow: f64) -> Vec<(usize, f64)> {
+        let [surge, choke] = [self.lines.surge_end(speed)[0], self.lines.choke_end(speed)[0]];
+        let along = (flow - surge) / (choke - surge);
+        let across = (speed - self.speeds[0]) / (self.speeds[1] - self.speeds[0]);
+        let ((i, a), (j, b)) = (self.basis[0].at(along), self.basis[1].at(across));
+        let wide = self.basis[0].count();
+        let pairs = (0..4).flat_map(|m| (0..4).map(move |n| (m, n)));
+        pairs.map(|(m, n)| ((j + n) * wide + i + m, a[m] * b[n])).collect()
+    }
+
+    fn penalty(&self, along: f64, across: f64, size: f64) -> DMatrix<f64> {
+        let [flow, speed] = self.basis;
+        let one = |basis: Basis| DMatrix::<f64>::identity(basis.count(), basis.count());
+        one(speed).kronecker(&flow.penalty(2)) * (along * size)
+            + speed.penalty(2).kronecker(&one(flow)) * (across * size)
+    }
+
+    /// The penalty with the least score.
+    fn chosen(&self, rows: &[Row]) -> Option<DMatrix<f64>> {
+        let normal = Normal::of(rows, self.basis[0].count() * self.basis[1].count());
+        // So that the same penalties suit few samples and many.
+        let size: f64 = rows.iter().map(|row| row.weight).sum();
+        PENALTIES
+            .iter()
+            .filter_map(|&[along, across]| {
+                let penalty = self.penalty(along, across, size);
+                normal.score(rows, &penalty).map(|score| (score, penalty))
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|found| found.1)
+    }
+}
+
+/// The standard deviation by the median of the misfits, which a few wrong ones do not move.
+pub(super) fn spread(misfits: &[f64]) -> f64 {
+    let mut sizes: Vec<f64> = misfits.iter().map(|misfit| misfit.abs()).collect();
+    sizes.sort_by(f64::total_cmp);
+    let median = sizes.get(sizes.len() / 2).copied().unwrap_or(0.0);
+    (1.4826 * median).max(LEAST_SIGMA)
+}

@@ -1,0 +1,214 @@
+//! Printed maps: a known map taken apart into lines and contours comes back; what contradicts is named.
+
+#[path = "support/printed.rs"]
+mod printed;
+#[path = "support/reference.rs"]
+mod reference;
+
+use printed::{file_of, taken_apart};
+use reference::{between, plain};
+use shaftwork::compressor::{Conflict, FitError, FittedMap, PrintedMap, PrintedPoint};
+use shaftwork::prelude::*;
+use std::path::{Path, PathBuf};
+
+fn file(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo").join(name)
+}
+fn demo(name: &str) -> CompressorMap {
+    CompressorMap::from_csv(file(name)).unwrap()
+}
+/// Contours every two points, down to 60 %.
+const LEVELS: [f64; 9] = [0.60, 0.62, 0.64, 0.66, 0.68, 0.70, 0.72, 0.74, 0.76];
+
+/// Worst and root mean square of pressure ratio (relative, at equal speed and flow) and efficiency (points), inside
+/// the contours and outside of them, over a grid between the lines and along them.
+struct Deviation {
+    ratio: f64,
+    inside: [f64; 2],
+    outside: [f64; 2],
+}
+
+fn deviation(known: &CompressorMap, fitted: &FittedMap, lowest: f64) -> Deviation {
+    let (mut ratio, mut inside, mut outside) = (0.0_f64, Vec::new(), Vec::new());
+    let slowest = known.speeds().next().unwrap().si();
+    let range = known.highest_speed().si() - slowest;
+    for i in 1..40 {
+        let n = slowest + range * f64::from(i) / 40.0;
+        for k in 1..40 {
+            // By flow and pressure ratio of the known map; to its speed the fitted one must give this ratio.
+            let [flow, pressure, efficiency] = known.state(n, f64::from(k) / 40.0);
+            let found = fitted.map().at_point(corrected_kg_per_s(flow), plain(pressure));
+            let Ok(found) = found else { continue };
+            // A miss of speed as a miss of pressure ratio, by Pi - 1 over N squared.
+            ratio = ratio.max(2.0 * (found.speed.si() / n - 1.0).abs() * (pressure - 1.0) / pressure);
+            let off = 100.0 * (found.efficiency.si() - efficiency).abs();
+            if efficiency >= lowest { inside.push(off) } else { outside.push(off) }
+        }
+    }
+    let of = |all: &[f64]| {
+        let mean = all.iter().map(|off| off * off).sum::<f64>() / all.len().max(1) as f64;
+        [all.iter().copied().fold(0.0, f64::max), mean.sqrt()]
+    };
+    assert!(inside.len() > 500, "{}", inside.len());
+    Deviation { ratio, inside: of(&inside), outside: of(&outside) }
+}
+
+fn comes_back(known: &CompressorMap, digits: i32) -> Deviation {
+    let levels: Vec<f64> =
+        LEVELS.into_iter().filter(|&level| !known.contours(plain(level)).is_empty()).collect();
+    let fitted = CompressorMap::from_printed(&taken_apart(known, &levels, digits)).unwrap();
+    let found = deviation(known, &fitted, levels[0]);
+    eprintln!(
+        "{}: ratio {:.2} %, efficiency inside worst {:.2} rms {:.2}, outside worst {:.2} rms {:.2} points; {}",
+        known.title(),
+        100.0 * found.ratio,
+        found.inside[0],
+        found.inside[1],
+        found.outside[0],
+        found.outside[1],
+        fitted.summary()
+    );
+    for conflict in fitted.conflicts() {
+        eprintln!("   {conflict}");
+    }
+    found
+}
+
+#[test]
+fn known_maps_come_back_from_their_lines_and_contours() {
+    let wheel =
+        WheelGeometry::builder(mm(46.4), mm(61.0)).exit_width(mm(4.0)).backsweep(deg(40.0)).build().unwrap();
+    let estimate = wheel.estimate(Reference::new(kelvin(298.15), kpa(100.0)).unwrap()).unwrap();
+    for known in [demo("map-b.csv"), demo("map-c.csv"), estimate.map().unwrap()] {
+        // Read to 0.0001 kg/s and 0.001 of pressure ratio.
+        let found = comes_back(&known, 4);
+        between(found.ratio, 0.0, 0.005);
+        // One point nearly everywhere inside the contours. The worst lies at choke, where the contours run together:
+        // there 0.1 % of flow is more than a point.
+        between(found.inside[0], 0.0, 1.25);
+        between(found.inside[1], 0.0, 0.25);
+    }
+}
+
+#[test]
+fn the_example_is_a_map_taken_apart() {
+    let expected = file_of(&taken_apart(&demo("map-b.csv"), &LEVELS, 4));
+    let path = file("printed-map.csv");
+    // `SHAFTWORK_WRITE_TABLES=1 cargo test --test compressor_printed` writes it again.
+    if std::env::var_os("SHAFTWORK_WRITE_TABLES").is_some() {
+        std::fs::write(&path, &expected).unwrap();
+    }
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert_eq!(text, expected);
+    let read = PrintedMap::from_csv(&path).unwrap();
+    let direct = taken_apart(&demo("map-b.csv"), &LEVELS, 4);
+    assert_eq!(read.contours, direct.contours);
+    assert_eq!(read.surge, direct.surge);
+    assert_eq!(read.lines.len(), direct.lines.len());
+    assert!(PrintedMap::is_printed(&text));
+    assert!(!PrintedMap::is_printed(&std::fs::read_to_string(file("map-b.csv")).unwrap()));
+}
+
+fn parts() -> PrintedMap {
+    taken_apart(&demo("map-b.csv"), &LEVELS, 4)
+}
+fn printed_point(flow: f64, ratio: f64) -> PrintedPoint {
+    PrintedPoint { flow: corrected_kg_per_s(flow), ratio: plain(ratio) }
+}
+
+#[test]
+fn what_contradicts_the_rest_is_named() {
+    let merged = |change: fn(&mut PrintedMap)| {
+        let mut map = parts();
+        change(&mut map);
+        CompressorMap::from_printed(&map).unwrap()
+    };
+    let named = |fitted: &FittedMap, words: &str| {
+        let all: Vec<String> = fitted.conflicts().iter().map(ToString::to_string).collect();
+        assert!(all.iter().any(|conflict| conflict.contains(words)), "{words}: {all:?}");
+    };
+    let sound = merged(|_| ());
+    assert_eq!(sound.conflicts(), []);
+
+    // A contour point right of all choke ends.
+    let fitted = merged(|map| map.contours.push((plain(0.60), vec![printed_point(0.40, 2.0)])));
+    named(&fitted, "right of the choke end of the speed lines");
+    assert!(matches!(fitted.conflicts(), [Conflict::OutsideLines { .. }]), "{:?}", fitted.conflicts());
+
+    // A digit misread: one point of the 70 % contour entered as 76 %.
+    let fitted = merged(|map| {
+        let (_, run) = map.contours.iter().find(|(level, _)| *level == plain(0.70)).unwrap();
+        let wrong = run[run.len() / 3];
+        map.contours.push((plain(0.76), vec![wrong]));
+    });
+    assert!(matches!(fitted.conflicts(), [Conflict::FarOff { .. }]), "{:?}", fitted.conflicts());
+    named(&fitted, "76.0 %");
+    // It has no say: the map is the one without it.
+    let at = |fitted: &FittedMap| {
+        fitted.map().at_point(corrected_kg_per_s(0.2), plain(2.2)).unwrap().efficiency.si()
+    };
+    reference::close(at(&fitted), at(&sound), 1e-3);
+
+    // Two contours that cross, and a surge line that runs through the lines.
+    let fitted = merged(|map| {
+        let mut straight = vec![printed_point(0.10, 1.6), printed_point(0.20, 1.62)];
+        straight.push(printed_point(0.22, 1.63));
+        map.contours.push((plain(0.61), straight));
+    });
+    named(&fitted, "contours of 61.0 % and");
+    let fitted = merged(|map| {
+        for point in &mut map.surge {
+            point.flow = point.flow * 1.1;
+        }
+    });
+    named(&fitted, "is left of the surge line, which has");
+    let first = fitted.map().points().nth(3).unwrap().1[0];
+    between(first.flow.si(), 0.14, 0.15); // the second point of the line: the first was cut off
+}
+
+#[test]
+fn what_makes_no_map_is_refused() {
+    let refused = |change: fn(&mut PrintedMap)| {
+        let mut map = parts();
+        change(&mut map);
+        CompressorMap::from_printed(&map).unwrap_err()
+    };
+    for (found, words) in [
+        (refused(|map| map.contours.truncate(0)), "0 points with an efficiency"),
+        (refused(|map| map.lines[2].1.truncate(2)), "speed line 2 has fewer than 3 points"),
+        (refused(|map| map.lines[1].1[0].flow = corrected_kg_per_s(f64::NAN)), "speed line 1 has a value"),
+        (refused(|map| map.lines[1].1 = map.lines[4].1.clone()), "the smoothed lines make no map"),
+        (refused(|map| map.lines.truncate(1)), "the smoothed lines make no map: 1 speed lines"),
+    ] {
+        assert!(found.to_string().starts_with(words), "{found}");
+    }
+    assert_eq!(refused(|map| map.contours.truncate(0)), FitError::Efficiencies { count: 0 });
+}
+
+#[test]
+fn every_problem_of_a_file_is_shown_with_its_place() {
+    let text = "# shaftwork-printed-map: 2\n# reference temperature: 298.15 K\n# colour: red\n\
+        kind,corrected speed [rpm],efficiency [%],corrected flow [kg/s],pressure ratio [-]\n\
+        speed line,,,0.1,1.5\n\
+        isobar,70000,,0.1,1.5\n\
+        contour,70000,72,0.1,1.5\n\
+        contour,,172,0.1,1.5\n\
+        surge line,,,zero,0.5\n\
+        speed line,70000,,0.1\n";
+    let problems = PrintedMap::from_csv_text("printed.csv", text).unwrap_err();
+    let all: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    for expected in [
+        "printed.csv: no reference pressure; write \"# reference pressure: 100 kPa\" above the table, with the map's own value",
+        "printed.csv, line 1: shaftwork-printed-map 2 is not read; this version reads shaftwork-printed-map 1",
+        "printed.csv, line 3: unknown key \"colour\"",
+        "printed.csv, line 5, column \"corrected speed\": is missing; a speed line needs it",
+        "printed.csv, line 6, column \"kind\": \"isobar\" is no kind; the kinds are speed line, contour, surge line",
+        "printed.csv, line 7, column \"corrected speed\": has no place in a contour; leave it empty",
+        "printed.csv, line 8, column \"efficiency\": is not between 0.05 and 0.95",
+        "printed.csv, line 9, column \"corrected flow\": \"zero\" is not a number",
+        "printed.csv, line 9, column \"pressure ratio\": is not between 1 and 12",
+        "printed.csv, line 10: has 4 fields where 5 belong; cells without a value stay, with their commas",
+    ] {
+        assert!(all.iter().any(|problem| problem.starts_with(expected)), "{expected}\n{all:#?}");
+    }
+}
