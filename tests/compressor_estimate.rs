@@ -190,7 +190,7 @@ fn impossible_wheels_are_refused_with_the_reason() {
         ),
         (
             says(wheel().vaned_diffuser()),
-            "vaned diffuser: its throat and vane angles set choke and range, and published data to validate a model of them are not at hand; use a measured map",
+            "vaned diffuser: its throat and vane angles set choke and range, and published data to validate a model of them are not at hand; use a measured map, or scale that of a similar machine with vanes",
         ),
         (says(wheel().hub(mm(f64::NAN))), "inducer hub diameter is not a finite number"),
     ] {

@@ -168,7 +168,11 @@ fn a_wheel_that_cannot_be_is_refused_at_its_key() {
         ("blades", "blades = 300", "wheels have 4 to 30 full blades"),
         ("material", "material = \"steel\"", "is one of: \"cast aluminium\""),
         ("splitters", "splitters = 6", "give the number of full blades too"),
-        ("vaned_diffuser", "vaned_diffuser = true", "use a measured map"),
+        (
+            "vaned_diffuser",
+            "vaned_diffuser = true",
+            "use a measured map, or scale that of a similar machine with vanes",
+        ),
         ("throat", "throat = \"100 mm2\"", "0.3 to 0.9 of the inducer's annulus"),
     ] {
         let problems = Study::from_texts(&with(lines)).err().unwrap_or_else(|| panic!("{key} is taken"));

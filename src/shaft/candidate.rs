@@ -2,7 +2,7 @@
 
 use super::AreaBand;
 use crate::compressor::{
-    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, Reference, WheelGeometry,
+    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, MapEstimate, Reference, WheelGeometry,
 };
 use crate::quantity::units::{kelvin, kpa};
 use crate::quantity::{Length, ShaftSpeed};
@@ -73,8 +73,15 @@ impl Candidate {
     /// [`EstimateError`] for a wheel that gives no map.
     pub fn with_geometry(name: &str, wheel: WheelGeometry) -> Result<Self, EstimateError> {
         let (temperature, pressure) = ESTIMATED_AT;
-        let estimated = wheel.estimate(Reference::new(temperature, pressure)?)?.with_sides()?;
-        Ok(Self::new(name.into(), Compressor::Estimated(Box::new(estimated))))
+        Self::with_estimate(name, &wheel.estimate(Reference::new(temperature, pressure)?)?)
+    }
+    /// A unit with an estimated map, for instance one that evidence was weighed into.
+    ///
+    /// # Errors
+    ///
+    /// [`EstimateError`] for an estimate that gives no map on a side of its band.
+    pub fn with_estimate(name: &str, estimate: &MapEstimate) -> Result<Self, EstimateError> {
+        Ok(Self::new(name.into(), Compressor::Estimated(Box::new(estimate.with_sides()?))))
     }
     /// Names each candidate by its reading, where there are several.
     pub(crate) fn as_read(mut candidates: Vec<Self>, readings: &[Length]) -> Vec<Self> {

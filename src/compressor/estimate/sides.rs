@@ -88,8 +88,8 @@ impl MapEstimate {
         }
         let mut factors = *self.factors();
         for (factor, by) in pull {
-            factors = factors.with(factor, factors.get(factor) + deviations * by / size);
+            factors = self.moved(&factors, factor, deviations * by / size);
         }
-        Ok(factors.with(Factor::Surge, factors.get(Factor::Surge) + deviations))
+        Ok(self.moved(&factors, Factor::Surge, deviations))
     }
 }
