@@ -12,9 +12,9 @@ use crate::formula::{
     trail,
 };
 use crate::quantity::*;
-use crate::shaft::chain::{Case, Gases, Setting};
+use crate::shaft::chain::{Case, Gases, Setting, Settled};
 use crate::shaft::{
-    Candidate, FuelPlan, HALVINGS, Installation, Limit, MOST_RATIO, MostPower, OperatingPoint, PowerBand,
+    Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand,
     middle_speed, reference, speed_margin,
 };
 use crate::turbine::Turbine;
@@ -169,18 +169,20 @@ fn follow(
     g: &Noting,
 ) -> Result<Vec<Closing>, FormulaError> {
     let (power, speed) = (power(asked, point, g)?, speed(asked, point, g)?);
-    let setting = Setting::new(case, gases, g, power, speed)?;
+    let setting = Setting::new(case, gases, g, speed)?;
     let manifold_temperature = g.give("solved.manifold_temperature", "", point.manifold_temperature);
     let pumping = g.give("solved.pumping", "", point.demand.pumping);
-    let (demand, path) = setting.air_side(&gases.air, manifold_temperature, pumping)?;
+    let breathing = g.give("solved.breathing", "", point.breathing);
+    let settled = Settled { manifold_temperature, pumping, breathing };
+    let (demand, path) = setting.air_side(&gases.air, power, &settled)?;
     let inlet_temperature = setting.way.inlet_temperature;
     let corrected = corrected(case, g, demand.air, [inlet_temperature, path.inlet_pressure])?;
-    let (efficiency, mut margins) =
+    let (efficiency, shaft_speed, mut margins) =
         compressor(case, g, setting.way.inlet_temperature, [corrected, path.ratio])?;
     let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
-    let load = setting.load(&gases.air, &demand, outlet)?;
+    let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
     let ratio = g.give("solved.expansion", "", point.drive.ratio);
-    let turbine = setting.turbine_side(&gases.exhaust, &load, ratio)?;
+    let turbine = setting.turbine_side(&gases.exhaust, &load, ratio, Some(shaft_speed))?;
     let found = Setting::pumping(&turbine, &path)?;
     let air_side = (&demand, &path);
     let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
@@ -206,6 +208,7 @@ fn follow(
         ("inlet_temperature", inlet_temperature),
         ("manifold_pressure", path.manifold),
         ("boost", outcome.boost),
+        ("volumetric_efficiency", breathing),
         ("pressure_ratio", path.ratio),
         ("corrected_flow", corrected),
         ("efficiency", efficiency),
@@ -217,6 +220,7 @@ fn follow(
         ("turbine_outlet", load.turbine_outlet),
         ("expansion_ratio", ratio),
         ("turbine_inlet", turbine.pressure),
+        ("turbine_efficiency", turbine.efficiency),
         ("wastegate", turbine.wastegate),
         ("duty", outcome.duty),
     ] {
@@ -228,15 +232,15 @@ fn follow(
     for (limit, margin) in &margins {
         g.show(format!("margin to {}", limit.words()), *margin);
     }
-    // Two are iterated together until the state stands still, the third is a root inside each pass.
-    let (passes, root) = ((None, point.passes), (Some([1.0, MOST_RATIO]), point.drive.evaluations));
-    let closing = |key, words: &str, (left, right): (Rec, Rec), size: f64, (bracket, steps)| Closing {
+    let against = setting.breathing(&turbine, &path)?;
+    // They are found together, by Newton's method on the balance of the shaft.
+    let closing = |key, words: &str, (left, right): (Rec, Rec), size: f64| Closing {
         key,
         gap: Gap {
             words: words.into(),
             sides: (entry_of(left), entry_of(right)),
-            bracket,
-            steps,
+            bracket: None,
+            steps: point.steps,
             residual: (left.value() - right.value()) / size,
         },
     };
@@ -246,21 +250,24 @@ fn follow(
             "the cooler's outlet is the manifold temperature assumed",
             (cooled, manifold_temperature),
             manifold_temperature.value(),
-            passes,
         ),
         closing(
             "solved.pumping",
             "exhaust less manifold pressure is the pumping pressure assumed",
             (found, pumping),
             turbine.pressure.value(),
-            passes,
+        ),
+        closing(
+            "solved.breathing",
+            "the volumetric efficiency against this exhaust pressure is the one assumed",
+            (against, breathing),
+            breathing.value(),
         ),
         closing(
             "solved.expansion",
             "the turbine's power is the compressor's",
             (turbine.power, load.compressor_power),
             load.compressor_power.value().max(1.0),
-            root,
         ),
     ];
     if let Asked::Most(_, most) = asked {
@@ -297,13 +304,13 @@ fn corrected(
 /// Limit and distance.
 type Margins = Vec<(Limit, Rec)>;
 
-/// What is known of the compressor at the point: its efficiency and the distances to its limits.
+/// What is known of the compressor at the point: its efficiency, the shaft speed and the distances to its limits.
 fn compressor(
     case: &Case<'_>,
     g: &Noting,
     inlet_temperature: Rec,
     [corrected, ratio]: [Rec; 2],
-) -> Result<(Rec, Margins), FormulaError> {
+) -> Result<(Rec, Rec, Margins), FormulaError> {
     let map = case.candidate.map();
     let (t, _) = reference(map);
     let t = g.give("map.reference_temperature", map.title(), t);
@@ -336,7 +343,7 @@ fn compressor(
         let limit = g.give("candidate.speed_limit", case.candidate.name(), limit);
         margins.push((Limit::ShaftSpeed, speed_margin::step(limit, shaft_speed)?));
     }
-    Ok((at(Reading::Efficiency), margins))
+    Ok((at(Reading::Efficiency), shaft_speed, margins))
 }
 
 /// The graph from the trail.

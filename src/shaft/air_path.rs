@@ -23,9 +23,9 @@ pub(crate) struct AirWay<S> {
     pub vapour: S,
     pub humidity: S,
     pub inlet_temperature: S,
-    breathing: S,
-    filter: [S; 2],
-    cooler: [S; 2],
+    pub(super) breathing: S,
+    pub(super) filter: [S; 2],
+    pub(super) cooler: [S; 2],
     effectiveness: S,
 }
 
@@ -69,12 +69,18 @@ impl<S: Scalar> AirWay<S> {
     }
 
     /// Manifold pressure, compressor inlet and pressure ratio for a flow and a manifold temperature.
-    pub fn path(&self, air: &Gas, flow: S, manifold_temperature: S) -> Result<Path<S>, FormulaError> {
+    pub fn path(
+        &self,
+        air: &Gas,
+        flow: S,
+        manifold_temperature: S,
+        breathing: S,
+    ) -> Result<Path<S>, FormulaError> {
         let manifold = manifold_pressure::step(
             air,
             flow,
             manifold_temperature,
-            self.breathing,
+            breathing,
             self.displacement,
             self.speed,
         )?;
@@ -97,6 +103,26 @@ impl<S: Scalar> AirWay<S> {
             outlet_temperature::step(air, self.inlet_temperature, ratio, efficiency)?
         };
         Ok([outlet, cooled_temperature::step(outlet, self.ambient[1], self.effectiveness)?])
+    }
+}
+
+impl AirWay<f64> {
+    pub fn lift<S: Scalar>(&self) -> AirWay<S> {
+        let pair = |[a, b]: [f64; 2]| [S::lit(a), S::lit(b)];
+        AirWay {
+            speed: S::lit(self.speed),
+            bore: S::lit(self.bore),
+            stroke: S::lit(self.stroke),
+            displacement: S::lit(self.displacement),
+            ambient: pair(self.ambient),
+            vapour: S::lit(self.vapour),
+            humidity: S::lit(self.humidity),
+            inlet_temperature: S::lit(self.inlet_temperature),
+            breathing: S::lit(self.breathing),
+            filter: pair(self.filter),
+            cooler: pair(self.cooler),
+            effectiveness: S::lit(self.effectiveness),
+        }
     }
 }
 
@@ -128,7 +154,8 @@ pub struct BoostDemand {
 
 /// The boost that an air demand needs with a compressor of an assumed efficiency: pressure ratio, outlet
 /// temperature and manifold state, which depend on each other, iterated until the manifold
-/// temperature stands still.
+/// temperature stands still. The volumetric efficiency stands as stated: what the exhaust pressure does to it is not
+/// known before there is a turbine.
 ///
 /// # Errors
 ///
@@ -143,7 +170,7 @@ pub fn boost_demand(
     let way = AirWay::new(installation, &air, &Plain, demand.speed.si())?;
     let mut manifold_temperature = site.temperature().si();
     for _ in 0..100 {
-        let path = way.path(&air, demand.air.si(), manifold_temperature)?;
+        let path = way.path(&air, demand.air.si(), manifold_temperature, way.breathing)?;
         let [outlet, cooled] = way.compressed(&air, path.ratio, efficiency.si())?;
         if (cooled - manifold_temperature).abs() < 1e-9 {
             let inlet = InletState {

@@ -76,6 +76,12 @@ impl OperatingPoint {
                 self.manifold_pressure,
                 "engine::manifold_pressure",
             ),
+            row(
+                "volumetric_efficiency",
+                "volumetric efficiency",
+                self.breathing,
+                "engine::breathing_against",
+            ),
             row("boost", "boost", self.boost, "charge::boost"),
             row("pressure_ratio", "pressure ratio", self.ratio, "charge::required_pressure_ratio"),
             row("corrected_flow", "corrected flow", self.corrected_flow, "compressor::corrected_mass_flow"),
@@ -104,8 +110,14 @@ impl OperatingPoint {
                 "turbine::outlet_pressure",
             ),
             row("least_expansion", "least expansion ratio", self.drive.least, "turbine::expansion_ratio"),
-            row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::turbine_drive"),
+            row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::operating_point"),
             row("turbine_inlet", "turbine inlet pressure", self.drive.pressure, "turbine::inlet_pressure"),
+            row(
+                "turbine_efficiency",
+                "turbine efficiency",
+                self.drive.efficiency,
+                "turbine::efficiency_parabola",
+            ),
             percent(
                 "wastegate",
                 "share through the wastegate",

@@ -620,7 +620,12 @@ impl<'d, 'a> Reader<'d, 'a> {
                     Grade::Assumed,
                 );
                 let sigma = sigma.map_or(stated, |f| f.value);
-                self.fit(&table, "effective_area", area.line, Turbine::from_effective_area(area.value, sigma))
+                let made = Turbine::from_effective_area(area.value, sigma);
+                let made = match &wheel {
+                    Some(wheel) => made.and_then(|turbine| turbine.with_wheel(wheel.value)),
+                    None => made,
+                };
+                self.fit(&table, "effective_area", area.line, made)
             }
             (None, Some(aspect), Some(wheel)) => {
                 self.note(

@@ -141,6 +141,10 @@ impl Study {
         let default_key = match (table, name) {
             ("component", name) if of == "gasoline" => gasoline_key(name).map(|key| format!("fuel.{key}")),
             ("turbine", "width_share" | "exit_share" | "density_share") => Some("turbine.shape".into()),
+            ("turbine", "head" | "rise" | "design_ratio" | "design_speed_ratio") => Some("turbine.head".into()),
+            ("turbine", "best_speed_ratio" | "curvature" | "fall_exponent") => {
+                Some("turbine.efficiency_curve".into())
+            }
             ("wheel", "splitters") => Some("wheel.blades".into()),
             ("map", "table") => Some("wheel.mean_line".into()),
             ("map", _) => Some("wheel.reference".into()),
