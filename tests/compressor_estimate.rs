@@ -359,6 +359,16 @@ fn a_slot_moves_surge_and_leaves_choke() {
     let (without, with) = (without.line(speed).unwrap(), with.line(speed).unwrap());
     between(with.surge.si() / without.surge.si(), 0.8, 0.95);
     assert_eq!(with.choke, without.choke);
+    // From memory: 0 to 4 % of work for the air that goes round, and no pressure for it.
+    let at = |wheel: WheelBuilder| {
+        let estimate = estimate(wheel);
+        let flow = without.choke * 0.8;
+        (estimate.at(speed, flow).unwrap(), estimate.band_at(speed, flow).unwrap().work.si())
+    };
+    let ((plain, narrow), (slotted, wide)) = (at(measured()), at(measured().recirculation_slot()));
+    close_relative(slotted.work.si(), 1.02 * plain.work.si(), 1e-9);
+    close_relative(slotted.ratio.si(), plain.ratio.si(), 1e-9);
+    assert!(wide > 1.03 * narrow, "{narrow} {wide}");
 }
 
 #[test]

@@ -385,3 +385,26 @@ fn readings_that_cannot_be_are_refused() {
     let none = Evidence::map("map", "", &wheel(46.4), &map, Spread { flow: -1.0, ..Spread::default() });
     assert!(none.unwrap_err().to_string().contains("spread of flow"));
 }
+
+// Whatever is measured besides, a run and a seller's figure settle; beside a run a seller's figure is worth little.
+#[test]
+fn what_is_measured_besides_does_not_unsettle() {
+    let reference = Reference::new(kelvin(298.15), kpa(100.0)).unwrap();
+    let plain = WheelGeometry::builder(mm(46.4), mm(61.0));
+    let sigma = |builder: shaftwork::compressor::WheelBuilder| {
+        let of = builder.build().unwrap().estimate(reference).unwrap();
+        let seller = Evidence::seller_figure("seller", &of, lb_per_min(40.0)).unwrap();
+        let driven = run("run", &of, &of, (110e3, 0.17), [0.0, 0.0, 1.0]);
+        let all = [vec![seller.clone()], vec![driven.clone()], vec![driven, seller]];
+        all.map(|evidence| {
+            let found = of.combined(&evidence).unwrap();
+            found.estimate().band_at(corrected_rpm(110e3), corrected_kg_per_s(0.17)).unwrap().ratio.si()
+        })
+    };
+    let (nothing, throat) = (sigma(plain), sigma(plain.throat(mm2(826.0))));
+    let both = sigma(plain.throat(mm2(826.0)).exit_width(mm(4.8)));
+    println!("{nothing:?} {throat:?} {both:?}");
+    for [seller, run, all] in [nothing, throat, both] {
+        assert!(run < 0.5 * seller && all < 1.02 * run && all > 0.85 * run);
+    }
+}

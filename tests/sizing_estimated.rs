@@ -179,7 +179,7 @@ fn a_wheel_that_cannot_be_is_refused_at_its_key() {
         let found = problems.iter().find(|problem| problem.message.contains(words));
         let found = found.unwrap_or_else(|| panic!("{key}: {problems}"));
         assert_eq!(found.at.as_deref(), Some(&*format!("key \"candidate[1].{key}\"")));
-        assert_eq!(found.line, Some(line(lines) - 1), "{key}");
+        assert_eq!(found.line, Some(line(lines)), "{key}");
     }
     let both = "inducer_tip_angle = \"57 deg\"\ninducer_mean_angle = \"45 deg\"";
     assert!(Study::from_texts(&with(both)).unwrap_err().to_string().contains("one inducer angle at a time"));
