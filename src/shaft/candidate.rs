@@ -12,7 +12,7 @@ use crate::turbine::Turbine;
 #[derive(Clone, Debug, PartialEq)]
 pub enum Compressor {
     /// A map.
-    Map(CompressorMap),
+    Map(Box<CompressorMap>),
     /// A map estimated from a measured wheel, with its band.
     Estimated(Box<EstimatedMap>),
 }
@@ -54,7 +54,7 @@ pub(crate) const ESTIMATED_AT: (crate::quantity::Temperature, crate::quantity::P
 impl Candidate {
     /// A unit with a compressor map.
     pub fn with_map(name: impl Into<String>, map: CompressorMap) -> Self {
-        Self::new(name.into(), Compressor::Map(map))
+        Self::new(name.into(), Compressor::Map(Box::new(map)))
     }
     /// A unit without a published map, by a wheel measured with calipers: one candidate for each reading of its
     /// inducer, each with the map estimated for it. What was not measured stands as a default with its spread.
@@ -101,7 +101,7 @@ impl Candidate {
             AreaBand::Estimate => estimated.central(),
             AreaBand::Better => estimated.better(),
         };
-        Some(Self { compressor: Compressor::Map(map.clone()), ..self.clone() })
+        Some(Self { compressor: Compressor::Map(Box::new(map.clone())), ..self.clone() })
     }
     /// Adds a turbine housing.
     pub fn housing(mut self, name: impl Into<String>, turbine: Turbine) -> Self {

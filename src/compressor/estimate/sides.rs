@@ -83,7 +83,7 @@ impl MapEstimate {
             }
         }
         let size = pull.iter().map(|(_, by)| by * by).sum::<f64>().sqrt();
-        if !(size > 0.0) {
+        if size.is_nan() || size <= 0.0 {
             return Err(none);
         }
         let mut factors = *self.factors();
