@@ -21,6 +21,25 @@ fn estimate(c: &mut Criterion) {
         b.iter(|| estimate.band_at(black_box(speed), black_box(flow)).unwrap())
     });
     c.bench_function("band of a map", |b| b.iter(|| estimate.band().unwrap()));
+    c.bench_function("estimated map with both sides of its band", |b| {
+        b.iter(|| estimate.with_sides().unwrap());
+    });
+    let run = RunPoint {
+        inlet: InletState { temperature: kelvin(298.15), pressure: kpa(100.0) },
+        speed: rpm(110_000.0),
+        flow: kg_per_s(0.15),
+        flow_sigma: percent(5.0),
+        ratio: at.ratio,
+        ratio_sigma: percent(1.0),
+        outlet: Some((outlet, kelvin_diff(3.0))),
+    };
+    let evidence = [
+        Evidence::run("run", &estimate, run).unwrap(),
+        Evidence::seller_figure("seller", &estimate, kg_per_s(0.29)).unwrap(),
+    ];
+    c.bench_function("two pieces of evidence weighed", |b| {
+        b.iter(|| estimate.combined(black_box(&evidence)).unwrap());
+    });
     let point = MeasuredPoint {
         inlet: InletState { temperature: kelvin(298.15), pressure: kpa(100.0) },
         speed: rpm(110_000.0),

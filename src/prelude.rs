@@ -4,8 +4,8 @@ pub use crate::charge::{ChargeCooler, Loss, Restrictor};
 #[cfg(all(feature = "chart", feature = "study"))]
 pub use crate::chart::{Curve, Gallery, bare_map_figure, bars, curves, map_figure};
 pub use crate::compressor::{
-    CompressorMap, CompressorWheel, Factor, Factors, InletState, MapEstimate, Material, MeasuredPoint,
-    Reference, WheelGeometry, one_of,
+    CompressorMap, CompressorWheel, Evidence, Factor, Factors, InletState, MapEstimate, Material,
+    MeasuredPoint, Reference, RunPoint, SimilarMachine, WheelGeometry, one_of, weigh_readings,
 };
 pub use crate::engine::{
     Engine, ExhaustState, ExhaustWay, HeatShares, HotPipe, Running, Target, air_demand, exhaust_state,

@@ -23,7 +23,9 @@ fn the_verdict_comes_before_the_details() {
         ["VERDICT", "Not judged yet", "WHAT LEAVES A VERDICT OPEN", "margin to", "ASSUMPTIONS", "CAUTIONS"];
     assert!(order.map(place).is_sorted());
     let verdict = &printed[..place("Not judged yet")];
-    for words in ["A, inducer 46.4 mm, A/R 17.8 mm", "B, A/R 20.8 mm", "C, A/R 26.9 mm", "yes", "open", "no ", "kW"] {
+    for words in
+        ["A, inducer 46.4 mm, A/R 17.8 mm", "B, A/R 20.8 mm", "C, A/R 26.9 mm", "yes", "open", "no ", "kW"]
+    {
         assert!(verdict.contains(words), "{words}");
     }
 }

@@ -97,7 +97,7 @@ fn a_result_is_computed_again_and_a_changed_one_is_named_by_the_exit_code() {
     let folder = folder("changed");
     let file = folder.join("results.json");
     let mut value: serde_json::Value = serde_json::from_str(&text).unwrap();
-    value["results"][0]["most_power"][0]["high"]["value"] = serde_json::json!(1.0);
+    value["results"][0]["most_power"]["high"]["value"] = serde_json::json!(1.0);
     fs::write(&file, value.to_string()).unwrap();
     let differs = shaftwork(&["recheck", file.to_str().unwrap()]);
     assert_eq!(differs.status.code(), Some(1));

@@ -38,4 +38,5 @@ pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
     estimate::WORK,
     estimate::LOSSES,
     estimate::DIFFUSER,
+    estimate::SIMILAR,
 ];

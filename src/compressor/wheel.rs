@@ -1,8 +1,8 @@
 //! The wheel as calipers see it: areas, trim, tip speed, and the flow its inducer can pass.
 
 use super::InletState;
-use crate::formula::{FormulaError, Giver, Plain, Scalar, checked};
-use crate::gas::{Gas, gas_constant, heat_capacity_ratio, isentropic_temperature};
+use crate::formula::{FormulaError, checked};
+use crate::gas::{Gas, heat_capacity_ratio, isentropic_temperature};
 use crate::quantity::*;
 
 formulas! { room "compressor" group WHEEL;
@@ -342,62 +342,29 @@ impl CompressorWheel {
         efficiency: Efficiency,
         inlet: &InletState,
     ) -> Result<ChokeBands, FormulaError> {
-        let [ratio, efficiency, temperature, pressure] =
-            [ratio.si(), efficiency.si(), inlet.temperature.si(), inlet.pressure.si()];
-        let bands = (0..self.readings().len()).map(|index| {
-            let found = self.record(&Plain, index, ratio, efficiency, [temperature, pressure])?;
-            Ok(ChokeBand {
-                inducer: self.inducer.0[index],
-                trim: Fraction::from_si_unchecked(found.trim),
-                tip_speed: Velocity::from_si_unchecked(found.tip_speed),
-                speed: ShaftSpeed::from_si_unchecked(found.speed),
-                flow: MassFlow::from_si_unchecked(found.flow),
-                sigma: Fraction::from_si_unchecked(CHOKE_SIGMA),
-            })
-        });
-        bands.collect::<Result<_, _>>().map(ChokeBands)
-    }
-
-    /// What one reading says, in any kind of number.
-    pub(crate) fn record<S: Scalar>(
-        &self,
-        g: &impl Giver<S>,
-        index: usize,
-        ratio: S,
-        efficiency: S,
-        [temperature, pressure]: [S; 2],
-    ) -> Result<Choke<S>, FormulaError> {
-        const READING: [&str; 9] = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
-        let share = |key, value| g.give(key, "", Fraction::from_si_unchecked(value));
         let air = Gas::dry_air();
-        g.gas(&air, &[]);
-        let exducer = g.give("wheel.exducer", "", self.exducer);
-        let work = share("wheel.work_coefficient", WORK_COEFFICIENT);
-        let tip_speed = tip_speed_for_ratio::step(&air, temperature, ratio, efficiency, work)?;
-        let speed = shaft_speed_for_tip_speed::step(tip_speed, exducer)?;
-        let inducer = g.give("wheel.inducer", READING[index.min(8)], self.inducer.0[index]);
-        let hub = match self.hub {
-            Some(hub) => g.give("wheel.hub", "", hub),
-            None => hub_diameter::step(inducer, share("wheel.hub_share", HUB_RATIO))?,
+        let share = Fraction::from_si_unchecked;
+        let tip_speed =
+            tip_speed_for_ratio(&air, inlet.temperature, ratio, efficiency, share(WORK_COEFFICIENT))?;
+        let speed = shaft_speed_for_tip_speed(tip_speed, self.exducer)?;
+        let gamma = heat_capacity_ratio(&air, inlet.temperature)?;
+        let band = |&inducer: &Length| {
+            let hub = match self.hub {
+                Some(hub) => hub,
+                None => hub_diameter(inducer, share(HUB_RATIO))?,
+            };
+            let throat = throat_from_share(inducer_area(inducer, hub)?, share(THROAT_SHARE))?;
+            let blade = inducer_blade_speed(inducer, hub, speed)?;
+            let (temperature, pressure) = (inlet.temperature, inlet.pressure);
+            Ok(ChokeBand {
+                inducer,
+                trim: trim(inducer, self.exducer)?,
+                tip_speed,
+                speed,
+                flow: inducer_choke_flow(throat, temperature, pressure, blade, gamma, air.gas_constant())?,
+                sigma: share(CHOKE_SIGMA),
+            })
         };
-        let annulus = inducer_area::step(inducer, hub)?;
-        let throat = throat_from_share::step(annulus, share("wheel.throat_share", THROAT_SHARE))?;
-        let blade = inducer_blade_speed::step(inducer, hub, speed)?;
-        let gamma = heat_capacity_ratio::step(&air, temperature)?;
-        let r = gas_constant::step(&air)?;
-        Ok(Choke {
-            trim: trim::step(inducer, exducer)?,
-            tip_speed,
-            speed,
-            flow: inducer_choke_flow::step(throat, temperature, pressure, blade, gamma, r)?,
-        })
+        self.readings().iter().map(band).collect::<Result<_, _>>().map(ChokeBands)
     }
-}
-
-/// What one reading of the inducer says, in any kind of number.
-pub(crate) struct Choke<S> {
-    pub trim: S,
-    pub tip_speed: S,
-    pub speed: S,
-    pub flow: S,
 }

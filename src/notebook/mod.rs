@@ -6,6 +6,7 @@
 mod basics;
 mod class;
 mod estimate;
+mod evidence;
 mod exercise;
 mod record;
 mod results;

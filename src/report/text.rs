@@ -99,7 +99,8 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     for (speed, error) in
         entry.judgement.points.iter().filter_map(|(speed, found)| Some((speed, found.as_ref().err()?)))
     {
-        writeln!(out, "  at {:.0} rpm: {error}", speed.rpm())?;
+        let whose = outside_of(sizing, entry);
+        writeln!(out, "  at {:.0} rpm: {error}{whose}", speed.rpm())?;
     }
     let Some((_, hardest)) = hardest(entry) else {
         return Ok(());
@@ -118,6 +119,14 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     let rows: Vec<[String; 3]> =
         hardest.rows().into_iter().map(|row| [row.words.into(), row.shown, row.by.into()]).collect();
     columns(out, &rows)
+}
+
+/// What to add where a point lies outside an estimated map.
+pub(super) fn outside_of(sizing: &Sizing, entry: &Entry) -> &'static str {
+    match sizing.study.candidates[entry.candidate].estimated() {
+        Some(_) => "; the map is an estimate, its edges have a band",
+        None => "",
+    }
 }
 
 fn assumptions(out: &mut String, sizing: &Sizing) -> core::fmt::Result {

@@ -2,7 +2,7 @@
 
 use super::AreaBand;
 use crate::compressor::{
-    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, Reference, WheelGeometry,
+    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, MapEstimate, Reference, WheelGeometry,
 };
 use crate::quantity::units::{kelvin, kpa};
 use crate::quantity::{Length, ShaftSpeed};
@@ -12,7 +12,7 @@ use crate::turbine::Turbine;
 #[derive(Clone, Debug, PartialEq)]
 pub enum Compressor {
     /// A map.
-    Map(CompressorMap),
+    Map(Box<CompressorMap>),
     /// A map estimated from a measured wheel, with its band.
     Estimated(Box<EstimatedMap>),
 }
@@ -54,7 +54,7 @@ pub(crate) const ESTIMATED_AT: (crate::quantity::Temperature, crate::quantity::P
 impl Candidate {
     /// A unit with a compressor map.
     pub fn with_map(name: impl Into<String>, map: CompressorMap) -> Self {
-        Self::new(name.into(), Compressor::Map(map))
+        Self::new(name.into(), Compressor::Map(Box::new(map)))
     }
     /// A unit without a published map, by a wheel measured with calipers: one candidate for each reading of its
     /// inducer, each with the map estimated for it. What was not measured stands as a default with its spread.
@@ -73,8 +73,15 @@ impl Candidate {
     /// [`EstimateError`] for a wheel that gives no map.
     pub fn with_geometry(name: &str, wheel: WheelGeometry) -> Result<Self, EstimateError> {
         let (temperature, pressure) = ESTIMATED_AT;
-        let estimated = wheel.estimate(Reference::new(temperature, pressure)?)?.with_sides()?;
-        Ok(Self::new(name.into(), Compressor::Estimated(Box::new(estimated))))
+        Self::with_estimate(name, &wheel.estimate(Reference::new(temperature, pressure)?)?)
+    }
+    /// A unit with an estimated map, for instance one that evidence was weighed into.
+    ///
+    /// # Errors
+    ///
+    /// [`EstimateError`] for an estimate that gives no map on a side of its band.
+    pub fn with_estimate(name: &str, estimate: &MapEstimate) -> Result<Self, EstimateError> {
+        Ok(Self::new(name.into(), Compressor::Estimated(Box::new(estimate.with_sides()?))))
     }
     /// Names each candidate by its reading, where there are several.
     pub(crate) fn as_read(mut candidates: Vec<Self>, readings: &[Length]) -> Vec<Self> {
@@ -94,7 +101,7 @@ impl Candidate {
             AreaBand::Estimate => estimated.central(),
             AreaBand::Better => estimated.better(),
         };
-        Some(Self { compressor: Compressor::Map(map.clone()), ..self.clone() })
+        Some(Self { compressor: Compressor::Map(Box::new(map.clone())), ..self.clone() })
     }
     /// Adds a turbine housing.
     pub fn housing(mut self, name: impl Into<String>, turbine: Turbine) -> Self {

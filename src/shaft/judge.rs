@@ -282,6 +282,11 @@ fn widen(margin: &mut Margin, side: &[Margin]) {
     }
 }
 
+/// Whether a distance to a limit says that it is exceeded. One that is not a number does.
+fn exceeded(distance: f64) -> bool {
+    distance.is_nan() || distance < 0.0
+}
+
 /// The limit exceeded by the most, over the engine speeds looked at. A distance that is not a number
 /// counts as exceeded.
 fn first_stop<'a>(points: impl IntoIterator<Item = &'a Seen>, side: AreaBand) -> Option<Stop> {
@@ -292,7 +297,7 @@ fn first_stop<'a>(points: impl IntoIterator<Item = &'a Seen>, side: AreaBand) ->
             Ok(point) => {
                 let distances = point.margins.iter().map(|margin| (margin.on(side), margin.limit));
                 distances
-                    .filter(|(distance, _)| distance.is_nan() || *distance < 0.0)
+                    .filter(|(distance, _)| exceeded(*distance))
                     .map(|(distance, limit)| (distance, Stop { limit, speed: *speed }))
                     .min_by(|a, b| a.0.total_cmp(&b.0))
             }
@@ -319,7 +324,7 @@ fn verdict(points: &Points) -> Verdict {
                 doubt(Doubt { limit, speed: *speed, margin: None });
             }),
             Ok(point) => {
-                for margin in point.margins.iter().filter(|margin| !(margin.on(AreaBand::Worse) >= 0.0)) {
+                for margin in point.margins.iter().filter(|margin| exceeded(margin.on(AreaBand::Worse))) {
                     doubt(Doubt { limit: margin.limit, speed: *speed, margin: Some(margin.margin) });
                 }
             }

@@ -166,6 +166,11 @@ impl WheelKeys {
                 Grade::FromMemory,
             );
         }
+        if wheel.has_slot() {
+            let band = "0.8 to 0.95 of the flow; 0 to 4 % of work";
+            let value = "surge at 0.87 of the flow, 2 % of work";
+            reader.note("wheel.recirculation_slot", "recirculation slot", value, band, Grade::FromMemory);
+        }
         let material = wheel.material();
         let [cautious, bold] = material.tip_speeds_in_use();
         reader.note(

@@ -142,6 +142,11 @@ pub fn cases() -> Vec<Case> {
         compressor::power[air](0.25, 300.0, 430.0);
         compressor::trim(0.0464, 0.061);
         compressor::corrected_speed_at_tip_speed(420.0, 0.061);
+        compressor::similar_flow(0.25, 0.061, 0.055);
+        compressor::similar_speed(12_000.0, 0.061, 0.055);
+        compressor::trimmed_flow(0.25, 0.76, 0.79, 0.9);
+        compressor::efficiency_at_reynolds(0.78, 0.5, 0.084);
+        compressor::efficiency_at_clearance(0.78, 0.05, 0.08, 0.34);
         compressor::inducer_area(0.0464, 0.014);
         compressor::tip_speed(0.061, 14e3);
         compressor::tip_speed_for_ratio[air](300.0, 2.6, 0.74, 0.7);

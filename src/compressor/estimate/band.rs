@@ -21,7 +21,8 @@ pub struct PointBand {
 }
 
 impl PointBand {
-    /// By how much one standard deviation of a factor moves the pressure ratio, as a fraction of it, with sign.
+    /// By how much one standard deviation of a factor moves the pressure ratio, as a fraction of it, with sign; after
+    /// evidence, of what is left of it.
     pub fn ratio_by(&self, factor: Factor) -> f64 {
         self.parts[factor as usize]
     }
@@ -99,7 +100,7 @@ impl MapEstimate {
         let varying = Factor::ALL.into_iter().filter(|&factor| self.geometry().varies(factor));
         varying
             .filter_map(|factor| {
-                let at = |by: f64| self.model(&self.factors().with(factor, self.factors().get(factor) + by));
+                let at = |by: f64| self.model(&self.along(factor, by));
                 Some(Sides { factor, models: [at(-1.0)?, at(1.0)?] })
             })
             .collect()

@@ -120,7 +120,8 @@ impl WheelBuilder {
         self.outlet = Outlet::DiffuserEnd;
         self
     }
-    /// Says that the housing has a recirculation slot.
+    /// Says that the housing has a recirculation slot: surge at about 0.87 of the flow, for about 2 % of work. Both are
+    /// from memory, and their wide spreads are in the band.
     #[must_use]
     pub fn recirculation_slot(mut self) -> Self {
         self.slot = true;
@@ -200,7 +201,7 @@ impl WheelBuilder {
         }
         if self.vaned {
             let why = "its throat and vane angles set choke and range, and published data to validate a model of \
-                them are not at hand; use a measured map";
+                them are not at hand; use a measured map, or scale that of a similar machine with vanes";
             return Err(GeometryError::NotModelled { what: "vaned diffuser", why });
         }
         Ok(WheelGeometry::checked(self))

@@ -46,3 +46,9 @@ pub const CHOKING: [f64; 3] = [11.0, 10.0, 0.05];
 pub const PAST_REVERSAL: f64 = 4.0;
 /// Part of the surge flow that a recirculation slot leaves, from memory: 0.8 to 0.95.
 pub const SLOT_SURGE: f64 = 0.87;
+/// One standard deviation of ln of that part; it adds to the spread of the angle at which the flow turns back.
+pub const SLOT_SURGE_SIGMA: f64 = 0.08;
+/// Work that the air which goes round through a recirculation slot takes, as a share of the whole: from memory 0 to 4 %.
+pub const SLOT_WORK: f64 = 0.02;
+/// One standard deviation of that share.
+pub const SLOT_WORK_SIGMA: f64 = 0.015;

@@ -1,10 +1,11 @@
 //! The estimate: points, speed lines and the map of a wheel.
 
+use super::coefficients as k;
 use super::defaults::{FROM_GEOMETRY, FROM_ONE_POINT, ModelSpread, SMALL, SMALL_PEAK};
 use super::line::line;
 use super::model::{Inlet, Measured, Model, Point};
 use super::{
-    EstimateError, EstimatedLine, EstimatedPoint, Factors, SizeCheck, WheelGeometry, choking_loss,
+    EstimateError, EstimatedLine, EstimatedPoint, Factor, Factors, SizeCheck, WheelGeometry, choking_loss,
     clearance_loss, disc_friction, friction_loss, incidence_loss, leakage, loading_loss, mixing_loss,
 };
 use crate::compressor::{CompressorMap, LinePoint, Reference};
@@ -43,6 +44,15 @@ pub struct MapEstimate {
     measured: Option<Measured>,
     /// Added to the spread of the losses, in quadrature.
     doubt: f64,
+    /// What evidence has left of the factors' spread.
+    weighed: Option<Box<Weighed>>,
+}
+
+/// The factors' spread after evidence: independent directions, each nearest to one factor, and what was weighed.
+#[derive(Clone, Debug, PartialEq)]
+struct Weighed {
+    directions: [[f64; Factor::ALL.len()]; Factor::ALL.len()],
+    evidence: Vec<String>,
 }
 
 impl WheelGeometry {
@@ -59,6 +69,7 @@ impl WheelGeometry {
             factors: Factors::central(),
             measured: None,
             doubt: 0.0,
+            weighed: None,
         };
         let lines = estimate.lines()?;
         if self.outer() <= SMALL {
@@ -227,12 +238,50 @@ impl MapEstimate {
             format!("assumed {}", assumed.join(", "))
         };
         let scaled = if self.measured.is_some() { ", scaled to one measured point" } else { "" };
-        format!("estimated from geometry{scaled}; {assumed}; {}", self.size_check().words())
+        let weighed = self.weighed.as_ref().map(|weighed| weighed.evidence.join(", "));
+        let weighed = weighed.map_or(String::new(), |names| format!(", weighed with: {names}"));
+        format!("estimated from geometry{scaled}{weighed}; {assumed}; {}", self.size_check().words())
     }
 
     pub(super) fn scaled_to(mut self, measured: Measured) -> Self {
         self.measured = Some(measured);
         self
+    }
+    pub(super) fn weighed(
+        mut self,
+        factors: Factors,
+        active: &[Factor],
+        root: &nalgebra::DMatrix<f64>,
+        evidence: Vec<String>,
+    ) -> Self {
+        let mut directions = [[0.0; Factor::ALL.len()]; Factor::ALL.len()];
+        for (i, &factor) in active.iter().enumerate() {
+            for (j, &moved) in active.iter().enumerate() {
+                directions[factor as usize][moved as usize] = root[(j, i)];
+            }
+        }
+        self.factors = factors;
+        self.weighed = Some(Box::new(Weighed { directions, evidence }));
+        self
+    }
+    /// Whether evidence was weighed into it, or it was scaled to a point.
+    pub(super) fn is_weighed(&self) -> bool {
+        self.weighed.is_some() || self.measured.is_some()
+    }
+    /// The factors moved by so many standard deviations of what is left of one of them.
+    pub(super) fn along(&self, factor: Factor, deviations: f64) -> Factors {
+        self.moved(&self.factors, factor, deviations)
+    }
+    /// The same from other factors.
+    pub(super) fn moved(&self, from: &Factors, factor: Factor, deviations: f64) -> Factors {
+        match &self.weighed {
+            None => from.with(factor, from.get(factor) + deviations),
+            Some(weighed) => {
+                let direction = &weighed.directions[factor as usize];
+                let by = |one: Factor| from.get(one) + deviations * direction[one as usize];
+                Factor::ALL.into_iter().fold(*from, |all, one| all.with(one, by(one)))
+            }
+        }
     }
     pub(super) fn factors(&self) -> &Factors {
         &self.factors
@@ -247,7 +296,9 @@ impl MapEstimate {
         if self.measured.is_some() {
             FROM_ONE_POINT
         } else {
-            ModelSpread { loss: FROM_GEOMETRY.loss.hypot(self.doubt), ..FROM_GEOMETRY }
+            let slot = if self.geometry.has_slot() { k::SLOT_WORK_SIGMA } else { 0.0 };
+            let (work, loss) = (FROM_GEOMETRY.work.hypot(slot), FROM_GEOMETRY.loss.hypot(self.doubt));
+            ModelSpread { work, loss, ..FROM_GEOMETRY }
         }
     }
     pub(super) fn model(&self, factors: &Factors) -> Option<Model<'_>> {

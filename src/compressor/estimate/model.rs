@@ -32,9 +32,12 @@ pub(super) struct Model<'a> {
     shape: Shape,
     work: f64,
     odds: f64,
+    /// What the work of a slot's air leaves of the efficiency.
+    slot_loss: f64,
     /// Angle past the chart's reverse-flow angle at which surge is put, radians.
     past_reversal: f64,
-    slot: bool,
+    /// Part of the surge flow that a recirculation slot leaves.
+    slot: Option<f64>,
 }
 
 /// One scaled point.
@@ -74,12 +77,19 @@ impl<'a> Model<'a> {
             shape: Shape::new(dimensions),
             work: 1.0,
             odds: 1.0,
+            slot_loss: 1.0,
             past_reversal: past.to_radians(),
-            slot: geometry.has_slot(),
+            slot: geometry
+                .has_slot()
+                .then(|| k::SLOT_SURGE * (-k::SLOT_SURGE_SIGMA * factors.get(Factor::Surge)).exp()),
         };
         model.shape.exit_area *= areas;
         if let Some(point) = measured {
             model.scale_to(point)?;
+        } else if geometry.has_slot() {
+            // The air that goes round costs work and gains no pressure.
+            model.work *= 1.0 + k::SLOT_WORK;
+            model.slot_loss = 1.0 / (1.0 + k::SLOT_WORK);
         }
         model.work *= (spread.work * factors.get(Factor::Work)).exp();
         model.odds *= (-spread.loss * factors.get(Factor::Loss)).exp();
@@ -117,7 +127,7 @@ impl<'a> Model<'a> {
         }
         let work = raw.work * self.work;
         let odds = odds(raw.efficiency) * self.odds;
-        self.of(flow, work, odds / (1.0 + odds))
+        self.of(flow, work, odds / (1.0 + odds) * self.slot_loss)
     }
 
     /// The pressure ratio that work and efficiency give.
@@ -156,8 +166,8 @@ impl<'a> Model<'a> {
         } else {
             root(beyond, [least, most], RESOLVED * choke).unwrap_or(most)
         };
-        if self.slot {
-            surge = (surge * k::SLOT_SURGE).max(least);
+        if let Some(part) = self.slot {
+            surge = (surge * part).clamp(least, most);
         }
         Some(Ends { surge, choke })
     }

@@ -83,13 +83,13 @@ impl MapEstimate {
             }
         }
         let size = pull.iter().map(|(_, by)| by * by).sum::<f64>().sqrt();
-        if !(size > 0.0) {
+        if size.is_nan() || size <= 0.0 {
             return Err(none);
         }
         let mut factors = *self.factors();
         for (factor, by) in pull {
-            factors = factors.with(factor, factors.get(factor) + deviations * by / size);
+            factors = self.moved(&factors, factor, deviations * by / size);
         }
-        Ok(factors.with(Factor::Surge, factors.get(Factor::Surge) + deviations))
+        Ok(self.moved(&factors, Factor::Surge, deviations))
     }
 }

@@ -1,6 +1,7 @@
 //! One candidate with one housing on one fuel: its most power, its margins, its state.
 
 use super::super::pick::{band, hardest, label, least, least_margins, percent};
+use super::super::text::outside_of;
 use super::book::{Book, Of};
 use super::numbers::{code, held, pretty};
 use super::rests::rests;
@@ -22,7 +23,8 @@ pub(super) fn entry(book: &Book<'_>, index: usize) -> String {
     }
     for (speed, found) in &entry.judgement.points {
         if let Err(error) = found {
-            out += &format!("<p>At {:.0} rpm: {}</p>\n", speed.rpm(), escape(&error.to_string()));
+            let whose = outside_of(book.sizing, entry);
+            out += &format!("<p>At {:.0} rpm: {}{whose}</p>\n", speed.rpm(), escape(&error.to_string()));
         }
     }
     out += &most(book, index, entry);

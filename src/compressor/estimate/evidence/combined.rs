@@ -1,0 +1,160 @@
+//! One map from all the evidence, and what each piece was worth.
+
+use super::super::defaults::ModelSpread;
+use super::gauss::{Fault, Fit, fit};
+use super::predict::{local_share, pieces};
+use super::{Evidence, EvidenceError};
+use crate::compressor::{Factor, Factors, MapEstimate};
+use crate::quantity::*;
+use nalgebra::{DMatrix, DVector, SymmetricEigen};
+
+/// A normalised residual beyond this is named: one observation in 370 by chance.
+pub const OUTLIER: f64 = 3.0;
+
+/// What one piece of evidence was worth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PieceReport {
+    /// Its name.
+    pub name: String,
+    /// Where its uncertainty comes from.
+    pub basis: String,
+    /// Its share of the information; those of all pieces and of the prior sum to one.
+    pub share: Fraction,
+    /// Its largest residual over that residual's own standard deviation, with sign: observed less expected.
+    pub residual: f64,
+}
+
+impl PieceReport {
+    /// Whether it contradicts the rest.
+    pub fn is_outlier(&self) -> bool {
+        self.residual.is_nan() || self.residual.abs() > OUTLIER
+    }
+}
+
+/// One map from the estimate and all the evidence.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Combined {
+    estimate: MapEstimate,
+    pieces: Vec<PieceReport>,
+    prior_share: Fraction,
+    log_evidence: f64,
+    steps: usize,
+}
+
+impl Combined {
+    /// The estimate with its factors and band as the evidence leaves them: its map, its band, its sides.
+    pub fn estimate(&self) -> &MapEstimate {
+        &self.estimate
+    }
+    /// What each piece was worth.
+    pub fn pieces(&self) -> &[PieceReport] {
+        &self.pieces
+    }
+    /// The share of the information that the estimate itself gave.
+    pub fn prior_share(&self) -> Fraction {
+        self.prior_share
+    }
+    /// The pieces that contradict the rest.
+    pub fn outliers(&self) -> impl Iterator<Item = &PieceReport> {
+        self.pieces.iter().filter(|piece| piece.is_outlier())
+    }
+    /// ln of the probability density of the evidence under this estimate, by Laplace's approximation: what decides
+    /// between two readings of a dimension.
+    pub fn log_evidence(&self) -> f64 {
+        self.log_evidence
+    }
+    /// Steps of the search.
+    pub fn steps(&self) -> usize {
+        self.steps
+    }
+}
+
+impl MapEstimate {
+    /// The estimate and all evidence weighed together by their uncertainties.
+    ///
+    /// The named factors x have the prior N(0, 1); each piece observes logarithms of pressure ratio, work or flow. The
+    /// best x has the least x'x + sum r' R^-1 r, found by Gauss-Newton steps; its covariance is the inverse of the
+    /// information A = 1 + sum J' R^-1 J. Part of the mean line's spread in work, losses and choke is its own at every
+    /// place of the map ([`LOCAL`](super::super::defaults::LOCAL)): no measurement elsewhere can take it away.
+    /// The share of a piece is tr(A^-1 J' R^-1 J)/n, of the prior tr(A^-1)/n ([rodgers-2000], ch. 2.4); a residual is
+    /// judged by its own standard deviation, from R - J A^-1 J' ([baarda-1968]).
+    ///
+    /// ```
+    /// use shaftwork::prelude::*;
+    /// let reference = Reference::new(kelvin(298.15), kpa(100.0))?;
+    /// let estimate = WheelGeometry::builder(mm(46.4), mm(61.0)).build()?.estimate(reference)?;
+    /// let run = Evidence::run("run of 3 May (invented)", &estimate, RunPoint {
+    ///     inlet: InletState { temperature: kelvin(298.15), pressure: kpa(100.0) },
+    ///     speed: rpm(110_000.0),
+    ///     flow: kg_per_s(0.17),
+    ///     flow_sigma: percent(5.0),
+    ///     ratio: PressureRatio::new(2.0)?,
+    ///     ratio_sigma: percent(1.0),
+    ///     outlet: Some((kelvin(392.0), kelvin_diff(3.0))),
+    /// })?;
+    /// let seller = Evidence::seller_figure("seller's list (invented)", &estimate, lb_per_min(38.0))?;
+    /// let combined = estimate.combined(&[run, seller])?;
+    /// let at = (corrected_rpm(110_000.0), corrected_kg_per_s(0.17));
+    /// let [before, after] = [&estimate, combined.estimate()].map(|of| of.band_at(at.0, at.1));
+    /// assert!(after?.ratio.si() < 0.6 * before?.ratio.si());
+    /// assert_eq!(combined.outliers().count(), 0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    ///
+    /// [`EvidenceError`]: no prediction where something was observed, or a search that did not settle.
+    pub fn combined(&self, evidence: &[Evidence]) -> Result<Combined, EvidenceError> {
+        if self.is_weighed() {
+            return Err(EvidenceError::Used);
+        }
+        let active: Vec<Factor> =
+            Factor::ALL.into_iter().filter(|&factor| self.geometry().varies(factor)).collect();
+        let spread = self.spread();
+        let prior = prior(&active, &spread);
+        let found = fit(&prior, |x| pieces(self, evidence, &active, x)).map_err(|fault| match fault {
+            Fault::Undefined => EvidenceError::NoPrediction,
+            Fault::NotConverged => EvidenceError::NotSettled,
+        })?;
+        let Fit { x, covariance, shares, normalised, log_evidence, steps } = found;
+        let mut factors = Factors::central();
+        for (&factor, value) in active.iter().zip(&x) {
+            factors = factors.with(factor, *value);
+        }
+        let whole = covariance + DMatrix::from_diagonal(&prior.map(|variance| 1.0 - variance));
+        let names = evidence.iter().map(|piece| piece.name.clone()).collect();
+        let estimate = self.clone().weighed(factors, &active, &root(whole), names);
+        // The map must hold together as a whole, not only where something was observed.
+        estimate.lines()?;
+        let largest = |of: &Vec<f64>| of.iter().copied().max_by(|a, b| a.abs().total_cmp(&b.abs()));
+        let reports =
+            evidence.iter().zip(&shares[1..]).zip(&normalised).map(|((piece, share), residuals)| {
+                PieceReport {
+                    name: piece.name.clone(),
+                    basis: piece.basis.clone(),
+                    share: Fraction::from_si_unchecked(*share),
+                    residual: largest(residuals).unwrap_or(f64::NAN),
+                }
+            });
+        Ok(Combined {
+            pieces: reports.collect(),
+            estimate,
+            prior_share: Fraction::from_si_unchecked(shares[0]),
+            log_evidence,
+            steps,
+        })
+    }
+}
+
+/// Variances of the factors without what is local.
+fn prior(active: &[Factor], spread: &ModelSpread) -> DVector<f64> {
+    let variance = |factor: &Factor| 1.0 - local_share(spread, *factor).powi(2);
+    DVector::from_iterator(active.len(), active.iter().map(variance))
+}
+
+/// The symmetric square root: its columns are independent, each the nearest to one factor.
+fn root(covariance: DMatrix<f64>) -> DMatrix<f64> {
+    let SymmetricEigen { eigenvalues, eigenvectors } = SymmetricEigen::new(covariance);
+    let roots = DMatrix::from_diagonal(&eigenvalues.map(|value| value.max(0.0).sqrt()));
+    &eigenvectors * roots * eigenvectors.transpose()
+}

@@ -1,0 +1,80 @@
+//! Why evidence cannot be weighed.
+
+use crate::compressor::{EstimateError, MapLinesError};
+use crate::formula::FormulaError;
+use crate::quantity::significant;
+
+/// Why evidence cannot be weighed.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum EvidenceError {
+    /// A figure that is not finite or out of range.
+    Value {
+        /// The piece of evidence.
+        name: String,
+        /// The figure.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+        /// The least and the most that is taken.
+        range: [f64; 2],
+    },
+    /// A piece without an observation.
+    Empty {
+        /// The piece of evidence.
+        name: String,
+    },
+    /// The estimate was combined before, or scaled to a point: it is no independent prior any more.
+    Used,
+    /// The estimate has no prediction for what was observed, at some value of its factors.
+    NoPrediction,
+    /// The search for the likeliest map did not settle.
+    NotSettled,
+    /// The estimate failed.
+    Estimate(EstimateError),
+    /// Scaled lines do not make a map.
+    Lines(MapLinesError),
+    /// A formula refused its inputs.
+    Formula(FormulaError),
+}
+
+impl core::fmt::Display for EvidenceError {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::Value { name, what, value, range: [low, high] } => {
+                let [value, low, high] = [value, low, high].map(|v| significant(*v, 4));
+                write!(f, "{name}: {what} {value} is outside {low} to {high}")
+            }
+            Self::Empty { name } => write!(f, "{name} observes nothing; leave it out"),
+            Self::Used => f.write_str(
+                "this estimate holds evidence already; combine all of it at once, from the plain estimate",
+            ),
+            Self::NoPrediction => f.write_str(
+                "the estimate has no value where something was observed; check speed, flow and dimensions",
+            ),
+            Self::NotSettled => {
+                f.write_str("the evidence contradicts itself too far to settle; weigh it piece by piece")
+            }
+            Self::Estimate(error) => error.fmt(f),
+            Self::Lines(error) => error.fmt(f),
+            Self::Formula(error) => error.fmt(f),
+        }
+    }
+}
+impl core::error::Error for EvidenceError {}
+
+impl From<EstimateError> for EvidenceError {
+    fn from(error: EstimateError) -> Self {
+        Self::Estimate(error)
+    }
+}
+impl From<MapLinesError> for EvidenceError {
+    fn from(error: MapLinesError) -> Self {
+        Self::Lines(error)
+    }
+}
+impl From<FormulaError> for EvidenceError {
+    fn from(error: FormulaError) -> Self {
+        Self::Formula(error)
+    }
+}

@@ -1,0 +1,19 @@
+//! Evidence of a compressor weighed together: the estimate as prior, statements with their uncertainties, one map.
+
+mod combined;
+mod error;
+mod gauss;
+mod predict;
+mod seller;
+mod similar;
+mod statement;
+mod weigh;
+
+pub use combined::{Combined, PieceReport};
+pub use error::EvidenceError;
+pub use seller::{SELLER_FIGURE, SellerDoubt};
+pub use similar::*;
+pub use statement::{Evidence, RunPoint, Spread};
+pub use weigh::{ReadingWeight, ReadingWeights, weigh_readings};
+
+pub(in crate::compressor) use similar::SIMILAR;

@@ -1,0 +1,246 @@
+//! Statements about a compressor, each with its uncertainty.
+
+use super::EvidenceError;
+use crate::compressor::{CompressorMap, InletState, MapEstimate, corrected_speed};
+use crate::formula::Property;
+use crate::quantity::*;
+
+/// What spreads all points of one piece of evidence together (one standard deviation): they are wrong in common.
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+pub struct Spread {
+    /// Flow, as a fraction.
+    pub flow: f64,
+    /// Work, as a fraction.
+    pub work: f64,
+    /// Losses, of ln[eta/(1 - eta)].
+    pub loss: f64,
+}
+
+/// One observation, in SI units at the estimate's reference.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Seen {
+    /// A point: ln of pressure ratio with its deviation, ln of work with its, and the deviation of ln of the flow.
+    Point { tip_speed: f64, flow: f64, flow_sigma: f64, ratio: [f64; 2], work: Option<[f64; 2]> },
+    /// The end of a speed line: ln of its flow with its deviation.
+    Choke { tip_speed: f64, flow: [f64; 2] },
+    /// The other end.
+    Surge { tip_speed: f64, flow: [f64; 2] },
+}
+
+/// A piece of evidence: observations under one name. Reading errors are one standard deviation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Evidence {
+    pub(super) name: String,
+    pub(super) basis: String,
+    pub(super) seen: Vec<Seen>,
+    pub(super) shared: Spread,
+}
+
+/// A steady point of a run, with one standard deviation of each reading. Pressures and temperatures are total; the
+/// outlet thermometer must be free of heat from the turbine.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RunPoint {
+    /// State at the compressor inlet.
+    pub inlet: InletState,
+    /// Shaft speed.
+    pub speed: ShaftSpeed,
+    /// Mass flow, measured or worked out from the engine's air demand.
+    pub flow: MassFlow,
+    /// One standard deviation of it: from an engine's demand 5 % (judgement), from a meter 2 %.
+    pub flow_sigma: Fraction,
+    /// Total pressure ratio over the compressor.
+    pub ratio: PressureRatio,
+    /// One standard deviation of it, as a fraction.
+    pub ratio_sigma: Fraction,
+    /// Outlet total temperature with one standard deviation, where it was logged.
+    pub outlet: Option<(Temperature, TemperatureDifference)>,
+}
+
+impl Evidence {
+    /// Its name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+    /// Where its uncertainty comes from, in words.
+    pub fn basis(&self) -> &str {
+        &self.basis
+    }
+
+    /// How many points and ends of lines it observes.
+    pub fn count(&self) -> usize {
+        self.seen.len()
+    }
+
+    fn one(name: &str, basis: &str, seen: Seen) -> Self {
+        Self { name: name.into(), basis: basis.into(), seen: vec![seen], shared: Spread::default() }
+    }
+
+    /// A steady point of a run on an engine.
+    ///
+    /// # Errors
+    ///
+    /// [`EvidenceError`]: a reading out of range.
+    pub fn run(name: &str, of: &MapEstimate, point: RunPoint) -> Result<Self, EvidenceError> {
+        let reference = *of.reference();
+        let t01 = point.inlet.temperature;
+        let speed = corrected_speed(point.speed, t01, reference.temperature())?;
+        let flow = point.inlet.correct(point.flow, &reference)?;
+        let share = |what, value: Fraction| within(name, what, value.si(), [1e-4, 0.5]);
+        let work = match point.outlet {
+            None => None,
+            Some((outlet, sigma)) => {
+                within(name, "outlet temperature over the inlet's", outlet / t01, [1.005, 2.5])?;
+                let sigma = within(name, "deviation of the outlet temperature", sigma.si(), [0.01, 100.0])?;
+                // At equal Mach numbers temperatures scale with the inlet's.
+                let scale = reference.temperature().si() / t01.si();
+                let [rise, wider] = [outlet.si(), outlet.si() + sigma].map(|t| of.rise_to(t * scale));
+                Some([rise.ln(), wider / rise - 1.0])
+            }
+        };
+        let seen = Seen::Point {
+            tip_speed: of.tip_speed(speed)?,
+            flow: flow.si(),
+            flow_sigma: share("deviation of the flow", point.flow_sigma)?,
+            ratio: [
+                within(name, "pressure ratio", point.ratio.si(), [1.01, 12.0])?.ln(),
+                share("deviation of the pressure ratio", point.ratio_sigma)?,
+            ],
+            work,
+        };
+        Ok(Self::one(name, "readings as stated", seen))
+    }
+
+    /// A point read from a printed map or a catalogue, with one standard deviation of flow and pressure ratio as
+    /// fractions, and the efficiency with its own in fractions of one, where it is printed.
+    ///
+    /// # Errors
+    ///
+    /// [`EvidenceError`]: a reading out of range.
+    pub fn printed_point(
+        name: &str,
+        of: &MapEstimate,
+        speed: CorrectedSpeed,
+        flow: (CorrectedMassFlow, Fraction),
+        ratio: (PressureRatio, Fraction),
+        efficiency: Option<(Efficiency, Fraction)>,
+    ) -> Result<Self, EvidenceError> {
+        let share = |what, value: Fraction| within(name, what, value.si(), [1e-4, 0.5]);
+        within(name, "corrected flow", flow.0.si(), [1e-4, 50.0])?;
+        within(name, "pressure ratio", ratio.0.si(), [1.01, 12.0])?;
+        let work = match efficiency {
+            None => None,
+            Some((efficiency, sigma)) => {
+                let eta = within(name, "efficiency", efficiency.si(), [0.2, 0.95])?;
+                Some((eta, share("deviation of the efficiency", sigma)?))
+            }
+        };
+        let point = [flow.0.si(), share("deviation of the flow", flow.1)?, ratio.0.si()];
+        let sigma = share("deviation of the pressure ratio", ratio.1)?;
+        Ok(Self::one(name, "readings as stated", of.point_seen(of.tip_speed(speed)?, point, sigma, work)))
+    }
+
+    /// The choke flow of a speed line.
+    ///
+    /// # Errors
+    ///
+    /// [`EvidenceError`]: a figure out of range.
+    pub fn choke(
+        name: &str,
+        of: &MapEstimate,
+        speed: CorrectedSpeed,
+        flow: CorrectedMassFlow,
+        sigma: Fraction,
+    ) -> Result<Self, EvidenceError> {
+        let flow = end(name, flow, sigma)?;
+        Ok(Self::one(name, "as stated", Seen::Choke { tip_speed: of.tip_speed(speed)?, flow }))
+    }
+    /// The surge flow of a speed line.
+    ///
+    /// # Errors
+    ///
+    /// [`EvidenceError`]: a figure out of range.
+    pub fn surge(
+        name: &str,
+        of: &MapEstimate,
+        speed: CorrectedSpeed,
+        flow: CorrectedMassFlow,
+        sigma: Fraction,
+    ) -> Result<Self, EvidenceError> {
+        let flow = end(name, flow, sigma)?;
+        Ok(Self::one(name, "as stated", Seen::Surge { tip_speed: of.tip_speed(speed)?, flow }))
+    }
+
+    /// A map as evidence: five points of each speed line that lies in the estimate's range of tip speeds, read within
+    /// 1 % in flow, pressure ratio and work, and wrong in common by `shared`.
+    ///
+    /// # Errors
+    ///
+    /// [`EvidenceError::Empty`] where no line lies in that range.
+    pub fn map(
+        name: &str,
+        basis: &str,
+        of: &MapEstimate,
+        map: &CompressorMap,
+        shared: Spread,
+    ) -> Result<Self, EvidenceError> {
+        const READ: f64 = 0.01;
+        for (what, value) in [
+            ("spread of flow", shared.flow),
+            ("spread of work", shared.work),
+            ("spread of losses", shared.loss),
+        ] {
+            within(name, what, value, [0.0, 1.0])?;
+        }
+        let mut seen = Vec::new();
+        let highest = of.speeds()[7];
+        for speed in map.speeds().filter(|speed| *speed <= highest * 1.2) {
+            let Ok(tip_speed) = of.tip_speed(speed) else { continue };
+            for position in [0.1, 0.25, 0.4, 0.55, 0.7] {
+                let Some(point) = map.on_line(speed, Fraction::from_si_unchecked(position)) else { continue };
+                if point.ratio.si() > 1.05 {
+                    let read = [point.flow.si(), READ, point.ratio.si()];
+                    let work = Some((point.efficiency.si(), READ * point.efficiency.si()));
+                    seen.push(of.point_seen(tip_speed, read, READ, work));
+                }
+            }
+        }
+        if seen.is_empty() {
+            return Err(EvidenceError::Empty { name: name.into() });
+        }
+        Ok(Self { name: name.into(), basis: basis.into(), seen, shared })
+    }
+}
+
+impl MapEstimate {
+    /// A point by flow, its deviation and pressure ratio; work from an efficiency with its deviation.
+    fn point_seen(
+        &self,
+        tip_speed: f64,
+        [flow, flow_sigma, ratio]: [f64; 3],
+        ratio_sigma: f64,
+        efficiency: Option<(f64, f64)>,
+    ) -> Seen {
+        let (air, t01) = (self.air(), self.reference().temperature().si());
+        let ideal = self.rise_to(air.s().invert(air.s().value(t01) + air.r() * ratio.ln()));
+        let work = efficiency.map(|(eta, sigma)| [(ideal / eta).ln(), sigma / eta]);
+        Seen::Point { tip_speed, flow, flow_sigma, ratio: [ratio.ln(), ratio_sigma], work }
+    }
+}
+
+fn end(name: &str, flow: CorrectedMassFlow, sigma: Fraction) -> Result<[f64; 2], EvidenceError> {
+    let flow = within(name, "corrected flow", flow.si(), [1e-4, 50.0])?;
+    Ok([flow.ln(), within(name, "deviation of the flow", sigma.si(), [1e-4, 0.5])?])
+}
+
+pub(super) fn within(
+    name: &str,
+    what: &'static str,
+    value: f64,
+    range: [f64; 2],
+) -> Result<f64, EvidenceError> {
+    if (range[0]..=range[1]).contains(&value) {
+        Ok(value)
+    } else {
+        Err(EvidenceError::Value { name: name.into(), what, value, range })
+    }
+}

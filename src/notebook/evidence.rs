@@ -1,0 +1,82 @@
+//! Evidence of a compressor in a notebook.
+
+use super::sheet::Sheet;
+use crate::compressor::{Combined, Evidence, ReadingWeights, SELLER_FIGURE, ScaledMap};
+use crate::quantity::significant;
+
+impl Evidence {
+    /// Shows in a notebook what it says and how sure it is.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new(self.name(), &["", ""]);
+        sheet.row(["observations", &self.count().to_string()]);
+        sheet.row(["uncertainty", self.basis()]);
+        if self.basis().starts_with("a seller's figure") {
+            for doubt in SELLER_FIGURE {
+                let [bias, sigma] = [doubt.bias, doubt.sigma].map(|share| significant(100.0 * share, 2));
+                sheet.row([doubt.what, &format!("bias {bias} %, spread {sigma} % (judgement)")]);
+            }
+        }
+        sheet.show();
+    }
+}
+
+impl Combined {
+    /// Shows in a notebook what each piece of evidence was worth, and which contradicts the rest.
+    pub fn evcxr_display(&self) {
+        let head =
+            ["evidence", "share of the information", "largest residual (own sigma)", "uncertainty from"];
+        let mut sheet = Sheet::new("Evidence weighed together", &head);
+        let percent = |share: f64| format!("{} %", significant(100.0 * share, 2));
+        let prior = percent(self.prior_share().si());
+        sheet.row(["the estimate from geometry", &prior, "", "defaults and spreads of the mean line"]);
+        for piece in self.pieces() {
+            let outlier = if piece.is_outlier() { ", an outlier: check it" } else { "" };
+            let residual = format!("{}{outlier}", significant(piece.residual, 2));
+            sheet.row([&piece.name, &percent(piece.share.si()), &residual, &piece.basis]);
+        }
+        sheet.row([self.estimate().size_check().words(), "", "", ""]);
+        sheet.show();
+    }
+}
+
+impl ReadingWeights {
+    /// Shows the weights of all readings in a notebook.
+    pub fn evcxr_display(&self) {
+        let head = ["reading", "weight before", "weight after the evidence"];
+        let mut sheet = Sheet::new("Which reading the evidence favours; they are not averaged", &head);
+        for weight in self.iter() {
+            let [before, after] =
+                [weight.before, weight.after].map(|share| format!("{} %", significant(share.percent(), 3)));
+            sheet.row([&format!("{:.1} mm", weight.reading.mm()), &before, &after]);
+        }
+        if let Some((reading, odds)) = self.favoured() {
+            let advice = if odds < 3.0 { "hardly worth a mention: measure again" } else { "" };
+            sheet.row([&format!("{:.1} mm by {} to 1", reading.mm(), significant(odds, 3)), advice, ""]);
+        }
+        sheet.show();
+    }
+}
+
+impl ScaledMap {
+    /// Shows the steps of the scaling in a notebook, each with what it leaves open.
+    pub fn evcxr_display(&self) {
+        let head =
+            ["step", "flow times", "efficiency, points", "leaves open (1 sigma): flow, work", "losses"];
+        let mut sheet = Sheet::new("A map scaled from a machine taken as similar", &head);
+        let percent = |share: f64| format!("{} %", significant(100.0 * share, 2));
+        for step in self.steps() {
+            let open = format!("{}, {}", percent(step.spread.flow), percent(step.spread.work));
+            sheet.row([
+                step.what,
+                &significant(step.flow, 4),
+                &significant(100.0 * step.efficiency, 2),
+                &open,
+                &percent(step.spread.loss),
+            ]);
+        }
+        let whole = self.spread();
+        let open = format!("{}, {}", percent(whole.flow), percent(whole.work));
+        sheet.row(["all together", "", "", &open, &percent(whole.loss)]);
+        sheet.show();
+    }
+}
