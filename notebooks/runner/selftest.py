@@ -167,7 +167,7 @@ def killed() -> str:
     first, *_ = [cell.source for cell in files.code_cells(files.read(FIXTURE))]
     with Kernel(places.LOGS / "killed.log") as kernel:
         kernel.run(first, execute.FIRST_LIMIT)
-        where = execute.folder(kernel)
+        where = execute.build_folder(kernel)
         os.killpg(kernel.process(), signal.SIGKILL)
         try:
             kernel.run("1", LIMIT)
