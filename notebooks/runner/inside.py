@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import time
 from functools import partial
@@ -25,16 +26,26 @@ from twins.percent import Trouble  # noqa: E402
 
 def main() -> int:
     said = arguments.parsed(sys.argv[1:])
+    for ending in (signal.SIGTERM, signal.SIGHUP):
+        signal.signal(ending, interrupt)
     try:
         warm.up()
         if said.lab:
             lab(said.names)
         if said.self_test:
-            return selftest.run()
+            return selftest.run(said.names == ["all"])
         return run(files.chosen(said.names), said.accept)
     except Failure as refused:
         print(refused)
         return 1
+    except KeyboardInterrupt:
+        print("\nInterrupted: kernels are gone, notebooks are whole. The next run goes on from what is made.")
+        return 130
+
+
+def interrupt(*_: object) -> None:
+    """However a run is ended, its kernels end with it: they live in sessions of their own."""
+    raise KeyboardInterrupt
 
 
 def run(paths: list[Path], accept: bool) -> int:

@@ -56,12 +56,15 @@ class Kernel:
             environment = places.private(dict(os.environ)) | self.more
             self.manager.start_kernel(cwd=str(self.folder), env=environment, stdout=log, stderr=log)
         self.client = self.manager.client()
-        self.client.start_channels()
         try:
+            self.client.start_channels()
             self.client.wait_for_ready(timeout=START_LIMIT)
-        except RuntimeError as error:
+        except BaseException as error:
+            # Also where somebody loses patience: nothing else would end the kernel.
             self.__exit__(None, None, None)
-            raise KernelDied(f"the kernel does not start: {error}\n{self.words()}") from None
+            if isinstance(error, RuntimeError):
+                raise KernelDied(f"the kernel does not start: {error}\n{self.words()}") from None
+            raise
         self.start_seconds = time.monotonic() - begin
         return self
 

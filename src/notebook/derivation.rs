@@ -5,10 +5,21 @@ use super::units::also_in_chosen_units;
 use crate::formula::{Derivation, Line, symbol_mathml};
 use crate::quantity::significant;
 
+/// A font that knows where the parts of a fraction belong, where the system has one: without, they touch. The page
+/// of a notebook has no style sheet of ours, so it is said at each equation.
+const MATH: &str = "<math style=\"font-family:'STIX Two Math','Cambria Math','Latin Modern Math',\
+                    'DejaVu Math TeX Gyre',math;font-size:115%\"";
+
 /// A cell for an equation as text and as MathML.
 pub(super) fn equation(plain: &str, mathml: &str) -> Cell {
-    // A long one is moved under its own bar and not over what stands beside it.
-    Cell::marked_up(plain, format!("<div style=\"overflow-x:auto;max-width:70em\">{mathml}</div>"))
+    let lines = mathml.replace("<div>", "<div style=\"padding:3px 0\">");
+    // A fraction within a fraction keeps its size.
+    let large = lines.replace("<mfrac>", "<mfrac displaystyle=\"true\">").replace("<math", MATH);
+    Cell::marked_up(plain, large)
+}
+
+fn symbol(text: &str) -> Cell {
+    equation(text, &symbol_mathml(text))
 }
 
 /// A line, then the same with the numbers in it; each as text and as MathML. Nothing for the second where a line
@@ -17,12 +28,9 @@ pub(super) fn equations(line: &Line, value: &dyn Fn(&str) -> Option<f64>) -> (Ce
     let text = |right: &dyn core::fmt::Display| format!("{} = {right}", line.symbol);
     let numbers = line.expression.with_values(value);
     let there = numbers != line.expression;
-    let put_in = || equation(&text(&numbers), &line.mathml_with_values(value));
-    (equation(&text(&line.expression), &line.mathml()), there.then(put_in))
-}
-
-fn symbol(text: &str) -> Cell {
-    Cell::marked_up(text, symbol_mathml(text))
+    let apart = |mathml: String| format!("<div>{mathml}</div>");
+    let put_in = || equation(&text(&numbers), &apart(line.mathml_with_values(value)));
+    (equation(&text(&line.expression), &apart(line.mathml())), there.then(put_in))
 }
 
 fn number(value: f64, unit: &str) -> String {
@@ -45,19 +53,18 @@ fn sheet(record: &Derivation) -> Sheet {
     {
         let (relation, numbers) = equations(line, &value_of);
         sheet.cells([what.into(), relation.over(3)]);
-        if let Some(numbers) = numbers {
-            sheet.cells(["with numbers".into(), numbers.over(3)]);
-        }
+        let Some(numbers) = numbers else { continue };
+        sheet.cells(["with numbers".into(), numbers.over(3)]);
         if what == "where" {
-            sheet.cells(["so".into(), symbol(line.symbol), "".into(), number(line.value, "").into()]);
+            sheet.cells(["so".into(), symbol(line.symbol), "".into(), Cell::held(&number(line.value, ""))]);
         }
     }
     for (argument, value) in formula.arguments.iter().zip(&record.inputs) {
         let shown = also_in_chosen_units(argument.quantity, *value, number(*value, argument.unit));
-        sheet.cells(["input".into(), symbol(argument.symbol), argument.words.into(), shown.into()]);
+        sheet.cells(["input".into(), symbol(argument.symbol), argument.words.into(), Cell::held(&shown)]);
     }
     let shown = also_in_chosen_units(formula.quantity, result.value, number(result.value, formula.unit));
-    sheet.cells(["result".into(), symbol(result.symbol), formula.quantity.into(), shown.into()]);
+    sheet.cells(["result".into(), symbol(result.symbol), formula.quantity.into(), Cell::held(&shown)]);
     for root in record.roots() {
         sheet.cells(["root".into(), Cell::from(root.to_string()).over(3)]);
     }
@@ -84,9 +91,7 @@ mod tests {
             assert!(plain.contains(line), "{line} in {plain}");
         }
         assert!(
-            html.contains(
-                "<mfrac><mrow><mn>2</mn><mo>·</mo><mn>300</mn></mrow><mrow><mn>400</mn></mrow></mfrac>"
-            ),
+            html.contains("<mrow><mn>2</mn><mo>·</mo><mn>300</mn></mrow><mrow><mn>400</mn></mrow></mfrac>"),
             "{html}"
         );
         assert!(html.contains("<math"), "{html}");

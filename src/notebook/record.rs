@@ -12,7 +12,7 @@ impl Steps {
         for row in &self.rows {
             sheet.cells([
                 Cell::from(&row.what),
-                chosen(&row.result).into(),
+                Cell::held(&chosen(&row.result)),
                 relation(row),
                 row.inputs.join(", ").into(),
                 Cell::from(&row.source),
@@ -46,7 +46,12 @@ impl Record {
                 Kind::Given(_) => "itself".to_string(),
                 _ => grades.collect::<Vec<_>>().join(", "),
             };
-            sheet.row([&output.key, &node.words, &chosen(&node.shown()), &rests_on]);
+            sheet.cells([
+                Cell::from(&output.key),
+                Cell::from(&node.words),
+                Cell::held(&chosen(&node.shown())),
+                rests_on.into(),
+            ]);
         }
         sheet.show_steps();
     }

@@ -1,7 +1,7 @@
 //! How results show themselves.
 
 use super::basics;
-use super::sheet::Sheet;
+use super::sheet::{Cell, Sheet};
 use super::units::{self, chosen, in_chosen_units, joined};
 use crate::chart::bare_map_figure;
 use crate::compressor::{ChokeBands, CompressorMap, MapPoint};
@@ -20,7 +20,7 @@ use crate::turbine::Turbine;
 fn numbers(title: &str, rows: Vec<Row>) -> Sheet {
     let mut sheet = Sheet::new(title, &["", "", "by"]);
     for row in rows {
-        sheet.row([row.words, &chosen(&row.shown), row.by]);
+        sheet.cells([row.words.into(), Cell::held(&chosen(&row.shown)), row.by.into()]);
     }
     sheet
 }

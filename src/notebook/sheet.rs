@@ -23,6 +23,10 @@ impl Cell {
     pub fn marked_up(plain: impl Into<String>, html: impl Into<String>) -> Self {
         Self { plain: plain.into(), html: html.into(), columns: 1 }
     }
+    /// A number with its unit, which a line breaks before the second unit only.
+    pub fn held(text: &str) -> Self {
+        Self::marked_up(text, escape(text).replace(' ', "&nbsp;").replace("&nbsp;(", " ("))
+    }
     /// The same over several columns.
     pub fn over(self, columns: usize) -> Self {
         Self { columns, ..self }

@@ -101,3 +101,52 @@ pub(super) fn most(most: &MostPower) -> String {
         Units::Trade => format!("{middle} hp ({low} to {high})"),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::units::*;
+
+    // 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 lb = 0.45359237 kg (international yard and pound agreement, 1959), and the
+    // horsepower of 550 foot-pounds a second; by hand.
+    #[test]
+    fn both_units_stand_in_tables_until_a_session_chooses() {
+        assert_eq!(joined(" x ", &[mm(84.0), mm(50.8)]), "84.0 x 50.8 mm (3.31 x 2.00 in)");
+        assert_eq!(altitude(m(3048.0)), "3048 m (10000 ft)");
+        assert_eq!(power(kw(245.0)), "245 kW (329 hp)");
+        assert_eq!(flows([kg_per_s(0.2), kg_per_s(0.3)]), "0.200 to 0.300 kg/s");
+        assert_eq!(in_chosen_units(kg_per_s(0.453_592_37)), "0.4536 kg/s (60.0 lb/min)");
+    }
+
+    #[test]
+    fn an_si_value_is_followed_by_what_people_read_where_that_says_more() {
+        let also = |quantity, value: f64, unit: &str| {
+            also_in_chosen_units(
+                quantity,
+                value,
+                format!("{} {unit}", significant(value, 6)).trim_end().into(),
+            )
+        };
+        assert_eq!(also("an absolute pressure", 203e3, "Pa"), "203000 Pa (203.0 kPa, 29.4 psia)");
+        assert_eq!(also("a temperature", 300.0, "K"), "300.000 K (26.9 degC)");
+        assert_eq!(
+            also("a specific fuel consumption", 300.0 / 3.6e9, "kg/J"),
+            "0.0000000833333 kg/J (300.0 g/kWh, 0.493 lb/(hp h))"
+        );
+        for (quantity, value, unit) in
+            [("a pressure ratio", 2.0, ""), ("a length", 1150.0, "m"), ("a velocity", 18.2, "m/s")]
+        {
+            assert!(!also(quantity, value, unit).contains('('), "{quantity}");
+        }
+    }
+
+    #[test]
+    fn the_most_power_keeps_its_band_in_either_unit() {
+        let most_power =
+            |power, low, high| MostPower { reading: None, power, beyond: None, stop: None, low, high };
+        let [middle, low, high] = [247.0, 228.0, 250.0].map(|power| Some(kw(power)));
+        assert_eq!(most(&most_power(middle, low, high)), "247 kW (228 to 250), 331 hp");
+        assert_eq!(most(&most_power(middle, middle, middle)), "247 kW, 331 hp");
+        assert_eq!(most(&most_power(None, None, None)), "none");
+    }
+}
