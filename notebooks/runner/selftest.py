@@ -77,7 +77,7 @@ SEEDS = [
         2,
         "mismatched types",
     ),
-    Seed("syntax", 2, "let pressure = kpa(203.0)\n\npressure", "compile error", 3, "expected"),
+    Seed("syntax", 2, "let pressure = kpa(203.0)\n\npressure", "compile error", 1, "expected `;`"),
     Seed("exit", 2, "let pressure = kpa(203.0);\nstd::process::exit(0);", "stopped", None, "exit status: 0"),
     Seed("endless", 3, "let ratio = 1.0;\nloop {}", "stopped", None, "still running after"),
     Seed("stderr", 3, 'eprintln!("odd");\n1.0', "text on stderr", None, "odd"),
