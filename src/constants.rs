@@ -9,6 +9,9 @@ pub(crate) const OXYGEN_IN_AIR: f64 = 0.209_476 / 0.999_97;
 /// Molar mass of water over that of dry air.
 pub(crate) const WATER_OVER_AIR: f64 = 18.015 / AIR_MOLAR_MASS;
 
+/// Standard acceleration of gravity, m/s2, exact.
+pub(crate) const GRAVITY: f64 = 9.806_65;
+
 #[cfg(test)]
 mod tests {
     use super::*;

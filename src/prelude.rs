@@ -1,13 +1,15 @@
 //! What a notebook imports: `use shaftwork::prelude::*;`
 
-pub use crate::charge::{ChargeCooler, Loss};
+pub use crate::charge::{ChargeCooler, Loss, Restrictor};
 #[cfg(all(feature = "chart", feature = "study"))]
 pub use crate::chart::{Curve, Gallery, bare_map_figure, bars, curves, map_figure};
 pub use crate::compressor::{
     CompressorMap, CompressorWheel, Factor, Factors, InletState, MapEstimate, Material, MeasuredPoint,
     Reference, WheelGeometry, one_of,
 };
-pub use crate::engine::{Engine, Running, Target, air_demand};
+pub use crate::engine::{
+    Engine, ExhaustState, ExhaustWay, HeatShares, HotPipe, Running, Target, air_demand, exhaust_state,
+};
 pub use crate::formula::FormulaError;
 pub use crate::fuel::{Component, Fuel, Gasoline};
 pub use crate::gas::Gas;
@@ -23,4 +25,7 @@ pub use crate::site::Site;
 #[cfg(feature = "study")]
 pub use crate::study::Study;
 pub use crate::supply::Injectors;
-pub use crate::turbine::{Turbine, TurbineEfficiency};
+pub use crate::turbine::{
+    BearingKind, Bearings, BoostControl, CentrifugalHead, DividedEntry, EfficiencyCurve, ManifoldKind,
+    Turbine, TurbineEfficiency, TurbineInlet, TurbinePoint, Wastegate,
+};

@@ -195,6 +195,7 @@ impl Reader<'_> {
             "msup" => self.of(children[0]).powf(self.of(children[1])),
             "msqrt" => self.of(children[0]).sqrt(),
             "mtable" => self.table(&children),
+            "mrow" => self.of(first),
             "mo" if text == "(" => {
                 let value = self.sum(rest);
                 assert!(sign(rest, &[")"]).is_some());

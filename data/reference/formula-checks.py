@@ -11,7 +11,7 @@ import csv
 import importlib.metadata
 import pathlib
 import sys
-from math import atan, cos, exp, hypot, log, pi, radians, sqrt, tan
+from math import atan, cos, degrees, exp, hypot, log, pi, radians, sin, sqrt, tan
 
 import cantera as ct
 import CoolProp.CoolProp as cp
@@ -132,6 +132,9 @@ LIBRARY = {
         "compressor::tip_mach": lambda g, u, t: u / g.at(t).sound_speed,
         "turbine::expansion_ratio": lambda g, t, w, eta: exp(
             (g.s(t) - g.s(g.t_of_h(g.h(t) - w / eta))) / g.r),
+        "engine::air_heat": lambda g, t, a: a * (g.h(t) - g.h(298.15)),
+        "engine::exhaust_temperature": lambda g, q: g.t_of_h(g.h(298.15) + q),
+        "turbine::ideal_velocity": lambda g, t, ratio: sqrt(-2 * g.work(t, 1 / ratio)),
         "turbine::expansion_work": lambda g, t, ratio, eta: -eta * g.work(t, 1 / ratio),
     },
     "lemmon-2000": {
@@ -309,6 +312,34 @@ def reverse_flow_angle(width_ratio, mach):
     return radians(lagrange(log(width_ratio), lines))
 
 
+def psi(ratio, gamma):
+    """Flow parameter of a nozzle: W sqrt(R T)/(A p)."""
+    return nozzle(1, 1, 1, ratio, gamma, 1)
+
+
+def head_ratio(head, mach, gamma):
+    """Total temperature of the turning gas at the rim, then the isentrope."""
+    return (1 + head * (gamma - 1) / 2 * mach**2) ** (1 / (1 - 1 / gamma))
+
+
+def choked_area(area, head, exponent, ratio, nu, gamma):
+    mach = nu * sqrt(2 / (gamma - 1) * (1 - ratio ** (1 / gamma - 1)))  # U = nu C0 over the speed of sound
+    share = sqrt(1 - (head_ratio(head, mach, gamma) / ratio) ** exponent)
+    return area * psi(ratio, gamma) / (psi(20, gamma) * share)
+
+
+def swallowing(area, exponent, p, t, ratio, zero, gamma, r):
+    return nozzle(area, p, t, 20, gamma, r) * sqrt(1 - exp(exponent * log(zero / ratio)))
+
+
+def pulses(ratio, swing, gamma):
+    """Eight midpoints of half a period; the other half holds the same pressures."""
+    def power(p):
+        return psi(p, gamma) * p * (1 - p ** (1 / gamma - 1)) if p > 1 else 0
+    phases = [radians(180 * (i + 0.5) / 8 - 90) for i in range(8)]
+    return sum(power(ratio * (1 + swing * sin(phase))) for phase in phases) / 8 / power(ratio)
+
+
 HAND = {
     "gas::gas_constant": lambda g: RU / (AIR / 1000),
     "gas::density": lambda g, p, t: p * (AIR / 1000) / (RU * t),
@@ -359,6 +390,20 @@ HAND = {
     "engine::air_for_power": lambda power, eta, q, lam, afr: power / eta / q * lam * afr,
     "engine::fuel_for_air": lambda air, lam, afr: air / lam / afr,
     "engine::moist_air_flow": lambda dry, w: dry + w * dry,
+    "engine::dry_air_flow": lambda moist, w: moist - moist * w / (1 + w),
+    "engine::breathing_against": lambda eta, rc, p3, pm: eta * (rc / (rc - 1) - exp(log(p3 / pm) / 1.3) / (rc - 1)),
+    "engine::brake_pressure": lambda imep, pmep, sp, bore: bisect(
+        lambda b: b + friction(sp, b, bore) + pmep - imep, -2e6, 1e7),
+    "engine::power_of_pressure": lambda mep, v, omega: mep * v * (omega / (2 * pi) / 2),
+    "engine::power_of_fuel": lambda fuel, q, eta: fuel * eta * q,
+    "charge::delivered_pressure": lambda p, ratio, loss, theta: theta * p * ratio - theta * loss,
+    "shaft::engine_acceleration": lambda m, eta, i, r, mass, delta, f: (
+        (m * eta * i / r / mass - f * G0) / delta * i / r),
+    "engine::exhaust_heat": lambda q, b, w, u, air, a: (q - q * b - q * w - q * u + air) / (1 + a),
+    "engine::pipe_outlet_temperature": lambda t1, wall, h, w, heat: wall + (t1 - wall) / exp(h / w / heat),
+    "engine::ignition_efficiency": lambda a: 1 - 3.217 * (degrees(a) / 100) ** 2 - 4.722 * (degrees(a) / 100) ** 3,
+    "engine::retard_share": lambda a, each: each * degrees(a) / 10,
+    "engine::retarded_brake_share": lambda b, indicated, eta: b - indicated + indicated * eta,
     "charge::required_pressure_ratio": lambda pm, cooler, p0, filt: (pm + cooler) / (p0 - filt),
     "charge::inlet_pressure": lambda p0, loss: p0 - loss,
     "charge::inlet_temperature": lambda t0, heating: t0 + heating,
@@ -367,6 +412,9 @@ HAND = {
     "charge::loss_at_flow": lambda loss, w, ref: loss * w**2 / ref**2,
     "charge::cooled_temperature": lambda hot, cold, eps: (1 - eps) * hot + eps * cold,
     "charge::cooler_density_ratio": lambda p, loss, hot, cold: (p - loss) / p * hot / cold,
+    "charge::choked_throat_flow": lambda cd, d, p, t, gamma, r: nozzle(cd * pi * (d / 2) ** 2, p, t, 20, gamma, r),
+    "charge::power_of_air": lambda w, eta, q, lam, afr: w / (lam * afr) * q * eta,
+    "charge::power_after_losses": lambda power, f, p, v, omega: power - (f + p) * v * omega / (2 * pi) / 2,
     "compressor::corrected_mass_flow": lambda w, t, p, t_ref, p_ref: w * corrected(t, t_ref) * p_ref / p,
     "compressor::mass_flow_from_corrected": lambda w, t, p, t_ref, p_ref: w * corrected(t_ref, t) * p / p_ref,
     "compressor::corrected_speed": lambda n, t, t_ref: n * corrected(t_ref, t),
@@ -408,6 +456,31 @@ HAND = {
         t - eta * t * (1 - exp((1 / gamma - 1) * log(ratio)))),
     "turbine::effective_area": effective_area,
     "turbine::nozzle_flow": nozzle,
+    "turbine::square_root_flow": lambda area, k, p, t, ratio, r: area * p * sqrt((1 - exp(-k * log(ratio))) / (r * t)),
+    "turbine::blade_speed": lambda omega, r: omega * r,
+    "turbine::blade_mach": lambda u, t, gamma, r: u / sqrt(gamma * r * t),
+    "turbine::zero_flow_ratio": head_ratio,
+    "turbine::choked_area": choked_area,
+    "turbine::swallowing_flow": swallowing,
+    "turbine::blade_speed_ratio": lambda u, ideal: u / ideal,
+    "turbine::efficiency_parabola": lambda peak, bend, best, nu: peak - peak * bend * (best - nu) ** 2,
+    "turbine::efficiency_power": lambda peak, e, best, nu: peak - peak * exp(e * log(abs(best - nu) / best)),
+    "turbine::wheel_reynolds": lambda w, mu, r: w / r / mu,
+    "turbine::reynolds_efficiency": lambda eta, ref, re: 1 - (1 - eta) * exp(0.237 * log(ref / re)),
+    "turbine::clearance_efficiency": lambda eta, k, ref, eps: eta - eta * k * (eps - ref),
+    "turbine::heat_share": lambda power, heat: 1 / (1 + heat / power),
+    "turbine::journal_friction": lambda mu, d, width, gap, n: n * (mu * (d / 2) / gap) * (pi * d * width) * (d / 2),
+    "turbine::rolling_friction": lambda k, saved: k - k * saved,
+    "turbine::bearing_power": lambda k, omega: (k * omega) * omega,
+    "turbine::scaled_inertia": lambda j, ref, d: j * (d / ref) ** 3 * (d / ref) ** 2,
+    "turbine::admission_asymmetry": lambda w1, w2, a1, a2: abs(w1 * a2 - w2 * a1) / (w1 * a2 + w2 * a1),
+    "turbine::partial_admission": lambda eta, loss, a: eta - eta * loss * a,
+    "turbine::pulse_factor": pulses,
+    "turbine::orifice_flow": lambda cd, d, p, t, ratio, gamma, r: nozzle(cd * pi * (d / 2) ** 2, p, t, ratio, gamma, r),
+    "turbine::orifice_bore": lambda w, cd, p, t, ratio, gamma, r: bisect(
+        lambda d: nozzle(cd * pi * (d / 2) ** 2, p, t, ratio, gamma, r) - w, 0, 1),
+    "turbine::recirculated_flow": lambda compressor, engine: compressor - engine,
+    "turbine::boosted_pressure": lambda p0, boost: boost + p0,
     "turbine::outlet_pressure": lambda p0, loss: p0 + loss,
     "turbine::inlet_pressure": lambda p4, ratio: p4 * ratio,
     "turbine::power": lambda w, work: w * work,

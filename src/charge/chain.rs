@@ -23,6 +23,25 @@ formulas! { room "charge" group CHAIN;
     source "[by-definition] of total pressures at stations 0, 1, 2 and 2c"
     { (manifold + cooler_loss) / (ambient - filter_loss) }
 
+    /// Manifold pressure behind a compressor
+    ///
+    /// p_m = (p_01 Pi - dp_c) theta, theta the share of the pressure that the throttle leaves.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let p = shaftwork::charge::delivered_pressure(kpa(97.0), PressureRatio::new(2.2)?, kpa_diff(8.4), percent(100.0))?;
+    /// assert!((p.kpa() - 205.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn delivered_pressure(
+        inlet: Pressure = "p_01" in [2e4, 1.2e5], "compressor inlet pressure";
+        ratio: PressureRatio = "Pi" in [0.5, 20.0], "compressor pressure ratio";
+        cooler_loss: PressureDifference = "dp_c" in [0.0, 1e5], "loss between compressor and manifold";
+        throttle: Fraction = "theta" in [0.05, 1.0], "pressure after the throttle over that before it";
+    ) -> Pressure = "p_m"
+    source "[by-definition] of total pressures at stations 1, 2 and 2c"
+    { (inlet * ratio - cooler_loss) * throttle }
+
     /// Pressure before the compressor
     ///
     /// p_01 = p_0 - dp_f

@@ -2,8 +2,11 @@
 
 mod chain;
 mod cooler;
+mod restrictor;
 
 pub use chain::*;
 pub use cooler::*;
+pub use restrictor::*;
 
-pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[chain::CHAIN, cooler::COOLER];
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
+    &[chain::CHAIN, cooler::COOLER, restrictor::RESTRICTOR];

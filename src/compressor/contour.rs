@@ -3,7 +3,6 @@
 //! They are found in the map's own coordinates, position along the speed lines and corrected speed, where
 //! the map is a rectangle: so a line never leaves it, and ends only at its edge.
 
-use super::map::Cut;
 use super::{CompressorMap, LinePoint};
 use crate::quantity::*;
 use crate::solve::root;
@@ -38,9 +37,9 @@ impl CompressorMap {
     /// ```
     pub fn contours(&self, efficiency: Efficiency) -> Vec<Vec<LinePoint>> {
         let level = efficiency.si();
-        let cuts: Vec<Cut> = (0..=ALONG).map(|i| self.cut(column(i))).collect();
         let speeds: Vec<f64> = self.rows();
-        let node = |i: usize, j: usize| self.at(speeds[j], &cuts[i])[2];
+        let at = |n: f64, s: f64| self.state(n, s)[2];
+        let node = |i: usize, j: usize| at(speeds[j], column(i));
         let above: Vec<Vec<bool>> =
             (0..=ALONG).map(|i| (0..speeds.len()).map(|j| node(i, j) >= level).collect()).collect();
         let mut links: BTreeMap<Side, Vec<Side>> = BTreeMap::new();
@@ -54,8 +53,8 @@ impl CompressorMap {
                 sides.into_iter().zip(crossed).filter_map(|(s, c)| c.then_some(s)).collect();
             // At a saddle the middle of the cell says which corners belong together.
             if met.len() == 4 {
-                let middle = self.cut(0.5 * (column(i) + column(i + 1)));
-                if (self.at(0.5 * (speeds[j] + speeds[j + 1]), &middle)[2] >= level) != low {
+                let middle = at(0.5 * (speeds[j] + speeds[j + 1]), 0.5 * (column(i) + column(i + 1)));
+                if (middle >= level) != low {
                     met.rotate_left(1);
                 }
             }
@@ -67,12 +66,12 @@ impl CompressorMap {
         let point = |side: &Side| match *side {
             Side::Along(i, j) => {
                 let n = speeds[j];
-                let over = |s: f64| self.at(n, &self.cut(s))[2] - level;
+                let over = |s: f64| at(n, s) - level;
                 let s = root(over, [column(i), column(i + 1)], 1e-12).ok()?;
                 self.on_line(CorrectedSpeed::from_si_unchecked(n), Fraction::from_si_unchecked(s))
             }
             Side::Across(i, j) => {
-                let over = |n: f64| self.at(n, &cuts[i])[2] - level;
+                let over = |n: f64| at(n, column(i)) - level;
                 let n = root(over, [speeds[j], speeds[j + 1]], 1e-12 * speeds[j + 1]).ok()?;
                 self.on_line(CorrectedSpeed::from_si_unchecked(n), Fraction::from_si_unchecked(column(i)))
             }

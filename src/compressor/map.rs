@@ -4,14 +4,17 @@
 //! of the line, so that a vertical choke and a flat top are both single-valued. Between the points of
 //! a line and between lines the interpolation is a monotone cubic; outside the lines there is none.
 
-use super::curve::{Curve, Piece};
+use super::curve::Curve;
+use super::locate::{Cut, Place, STEPS, cut_of, step};
 use super::{InletState, MapSurface, Reading, Reference, shaft_speed_from_corrected};
 use crate::formula::{Context, FormulaError};
 use crate::quantity::*;
-use crate::solve::{NoRoot, root};
 
 /// The most speed lines a map may have.
 pub(super) const MOST_LINES: usize = 40;
+
+/// The curves of a speed line, in this order: corrected flow, pressure ratio, efficiency.
+pub(super) const CURVES: usize = 3;
 
 /// One point of a speed line.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,12 +27,21 @@ pub struct LinePoint {
     pub efficiency: Efficiency,
 }
 
+impl LinePoint {
+    fn from_si([flow, ratio, efficiency]: [f64; CURVES]) -> Self {
+        Self {
+            flow: CorrectedMassFlow::from_si_unchecked(flow),
+            ratio: PressureRatio::from_si_unchecked(ratio),
+            efficiency: Efficiency::from_si_unchecked(efficiency),
+        }
+    }
+}
+
 #[derive(Clone, Debug, PartialEq)]
-struct SpeedLine {
+pub(super) struct SpeedLine {
     speed: f64,
-    flow: Curve,
-    ratio: Curve,
-    efficiency: Curve,
+    /// Over the position along the line.
+    pub(super) curves: Curve<CURVES>,
 }
 
 /// A compressor map with its reference conditions.
@@ -38,10 +50,14 @@ pub struct CompressorMap {
     title: String,
     origin: Origin,
     reference: Reference,
-    lines: Vec<SpeedLine>,
+    pub(super) lines: Vec<SpeedLine>,
     pub(super) speeds: Vec<f64>,
-    greatest_flow: f64,
-    cuts: Vec<Cut>,
+    pub(super) greatest_flow: f64,
+    pub(super) cuts: Vec<Cut>,
+    /// The surge end and the choke end of the lines over their speed.
+    pub(super) ends: [Curve<CURVES>; 2],
+    /// Whether a flow and a pressure ratio belong to one point only.
+    pub(super) unfolded: bool,
 }
 
 /// Where a map was read.
@@ -185,15 +201,6 @@ impl Context for CompressorMap {
     }
 }
 
-/// The positions at which a map is cut once and for all, to bracket what is looked for.
-const STEPS: usize = 24;
-
-/// The state of all lines at one position, without allocating.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Cut {
-    pub(super) values: [[f64; MOST_LINES]; 3],
-}
-
 impl CompressorMap {
     /// Builds a map from checked speed lines, each from surge to choke, speeds rising.
     pub(super) fn build(
@@ -204,18 +211,22 @@ impl CompressorMap {
     ) -> Self {
         let lines: Vec<SpeedLine> =
             lines.iter().map(|(speed, points)| SpeedLine::new(speed.si(), points)).collect();
-        let speeds = lines.iter().map(|line| line.speed).collect();
-        let greatest_flow = lines.iter().map(|line| line.flow.at(1.0)).fold(0.0, f64::max);
-        let cuts = (0..=STEPS).map(|k| Self::cut_of(&lines, Self::step(k))).collect();
-        Self { title, origin, reference, lines, speeds, greatest_flow, cuts }
+        let speeds: Vec<f64> = lines.iter().map(|line| line.speed).collect();
+        let greatest_flow = lines.iter().map(|line| line.curves.at(1.0)[0]).fold(0.0, f64::max);
+        let cuts = (0..=STEPS).map(|k| cut_of(&lines, step(k))).collect();
+        let end = |at| Curve::new(speeds.clone(), lines.iter().map(|line| line.curves.at(at)).collect());
+        let ends = [end(0.0), end(1.0)];
+        let mut map =
+            Self { title, origin, reference, lines, speeds, greatest_flow, cuts, ends, unfolded: false };
+        map.unfolded = map.is_unfolded();
+        map
     }
 
     /// The first speed line that does not lie above and right of the one below it everywhere, if any.
     pub(super) fn crossing(&self) -> Option<usize> {
         (1..self.lines.len()).find(|&upper| {
-            let (low, high) = (&self.lines[upper - 1], &self.lines[upper]);
-            (0..=STEPS).map(Self::step).any(|s| {
-                let rises = high.flow.at(s) > low.flow.at(s) && high.ratio.at(s) > low.ratio.at(s);
+            self.cuts.iter().any(|Cut { values: [flow, ratio, _] }| {
+                let rises = flow[upper] > flow[upper - 1] && ratio[upper] > ratio[upper - 1];
                 !rises
             })
         })
@@ -257,28 +268,13 @@ impl CompressorMap {
     ///
     /// Returns `None` outside the map's speeds or positions.
     pub fn on_line(&self, speed: CorrectedSpeed, position: Fraction) -> Option<LinePoint> {
-        let (n, s) = (speed.si(), position.si());
-        let ends = self.speeds[0]..=self.speeds[self.speeds.len() - 1];
-        (ends.contains(&n) && (0.0..=1.0).contains(&s)).then(|| {
-            let [flow, ratio, efficiency] = self.at(n, &self.cut(s));
-            LinePoint {
-                flow: CorrectedMassFlow::from_si_unchecked(flow),
-                ratio: PressureRatio::from_si_unchecked(ratio),
-                efficiency: Efficiency::from_si_unchecked(efficiency),
-            }
-        })
+        let values = self.state(speed.si(), position.si());
+        (!values[0].is_nan()).then(|| LinePoint::from_si(values))
     }
     /// The given points of the speed lines, for drawing.
     pub fn points(&self) -> impl Iterator<Item = (CorrectedSpeed, Vec<LinePoint>)> + '_ {
         self.lines.iter().map(|line| {
-            let nodes = line.flow.nodes().iter().zip(line.ratio.nodes()).zip(line.efficiency.nodes());
-            let points = nodes
-                .map(|((&flow, &ratio), &efficiency)| LinePoint {
-                    flow: CorrectedMassFlow::from_si_unchecked(flow),
-                    ratio: PressureRatio::from_si_unchecked(ratio),
-                    efficiency: Efficiency::from_si_unchecked(efficiency),
-                })
-                .collect();
+            let points = line.curves.nodes().iter().map(|&values| LinePoint::from_si(values)).collect();
             (CorrectedSpeed::from_si_unchecked(line.speed), points)
         })
     }
@@ -290,11 +286,12 @@ impl CompressorMap {
     /// [`OutsideMap`] with the edge the point lies beyond: there is no extrapolation.
     pub fn at_point(&self, flow: CorrectedMassFlow, ratio: PressureRatio) -> Result<MapPoint, OutsideMap> {
         let (w, pi) = (flow.si(), ratio.si());
-        let place = self.locate(w, pi).map_err(|edge| OutsideMap { edge, flow, ratio })?;
-        let [position, n] = place.map(|found| found.root);
-        let [_, _, efficiency] = self.at(n, &self.cut(position));
-        let [surge_flow, surge_ratio, _] = self.at(n, &self.cuts[0]);
-        let [choke_flow, _, _] = self.at(n, &self.cuts[STEPS]);
+        let Place { position, speed, state } =
+            self.locate(w, pi).map_err(|edge| OutsideMap { edge, flow, ratio })?;
+        let (position, n) = (position.root, speed.root);
+        let [_, _, efficiency] = state.values;
+        let [surge_flow, surge_ratio, _] = self.surge_end(n);
+        let [choke_flow, _, _] = self.choke_end(n);
         let margin = |value: f64| Fraction::from_si_unchecked(value);
         Ok(MapPoint {
             flow,
@@ -310,129 +307,6 @@ impl CompressorMap {
         })
     }
 
-    /// Position along the line and speed at a corrected flow and pressure ratio, each as it was found.
-    pub(super) fn locate(&self, w: f64, pi: f64) -> Result<[Located; 2], MapEdge> {
-        if !w.is_finite() || !pi.is_finite() {
-            return Err(MapEdge::NotANumber);
-        }
-        if w > self.greatest_flow {
-            return Err(MapEdge::Choke);
-        }
-        let position = self.find(w, pi)?;
-        let across = self.piece_for(&self.cut(position.root), pi).map_err(Side::edge)?;
-        let (root, steps) = across.solve(pi);
-        Ok([position, Located { root, bracket: across.x, steps }])
-    }
-
-    /// The position at which the contour of this pressure ratio carries this flow. Along such a
-    /// contour, from surge to choke, the flow rises.
-    fn find(&self, w: f64, pi: f64) -> Result<Located, MapEdge> {
-        // Flow beyond the wanted one: infinite where the contour leaves the map by a speed line.
-        let beyond = |cut: &Cut| match self.speed_for(cut, pi) {
-            Ok(n) => self.at(n, cut)[0] - w,
-            Err(Side::Below) => f64::NEG_INFINITY,
-            Err(Side::Above) => f64::INFINITY,
-        };
-        let mut low = (0.0, beyond(&self.cuts[0]));
-        if low.1 == 0.0 {
-            return Ok(Located { root: 0.0, bracket: [0.0, 0.0], steps: 1 });
-        }
-        let first = low.1;
-        let mut bracket = None;
-        for k in 1..=STEPS {
-            let high = (Self::step(k), beyond(&self.cuts[k]));
-            if low.1 <= 0.0 && high.1 >= 0.0 {
-                bracket = Some((low, high));
-                break;
-            }
-            low = high;
-        }
-        let Some((low, high)) = bracket else {
-            return Err(match (first, low.1) {
-                (f64::INFINITY, _) => MapEdge::HighestSpeed,
-                (_, f64::NEG_INFINITY) => MapEdge::LowestSpeed,
-                (first, _) if first > 0.0 => MapEdge::Surge,
-                _ => MapEdge::Choke,
-            });
-        };
-        // A jump means that the contour leaves the map before it carries this flow.
-        let (bracket, mut steps) = ([low.0, high.0], 0);
-        let counted = |s: f64| {
-            steps += 1;
-            beyond(&self.cut(s))
-        };
-        let found = root(counted, bracket, 1e-13).or_else(|none| match none {
-            // On the lowest or highest line itself.
-            NoRoot::Jump { at, value } if value.abs() <= 1e-9 * w => Ok(at),
-            _ => Err(Self::border(low.1, high.1)),
-        });
-        found.map(|root| Located { root, bracket, steps })
-    }
-
-    fn border(low: f64, high: f64) -> MapEdge {
-        if high == f64::INFINITY {
-            MapEdge::HighestSpeed
-        } else if low == f64::NEG_INFINITY {
-            MapEdge::LowestSpeed
-        } else {
-            MapEdge::Choke
-        }
-    }
-
-    fn step(k: usize) -> f64 {
-        k as f64 / STEPS as f64
-    }
-
-    pub(super) fn cut(&self, s: f64) -> Cut {
-        Self::cut_of(&self.lines, s)
-    }
-
-    fn cut_of(lines: &[SpeedLine], s: f64) -> Cut {
-        let mut values = [[0.0; MOST_LINES]; 3];
-        for (i, line) in lines.iter().enumerate() {
-            values[0][i] = line.flow.at(s);
-            values[1][i] = line.ratio.at(s);
-            values[2][i] = line.efficiency.at(s);
-        }
-        Cut { values }
-    }
-
-    /// Flow, pressure ratio and efficiency at a speed inside the map.
-    pub(super) fn at(&self, n: f64, cut: &Cut) -> [f64; 3] {
-        core::array::from_fn(|k| self.between(&cut.values[k][..self.speeds.len()], n).1.at(n).0)
-    }
-
-    /// The piece between the two lines around a speed, and the lower line's index.
-    pub(super) fn between(&self, values: &[f64], n: f64) -> (usize, Piece) {
-        let i = self.speeds.partition_point(|&node| node <= n).clamp(1, self.speeds.len() - 1) - 1;
-        (i, Piece::between(&self.speeds, values, i))
-    }
-
-    /// One curve of a line: flow, ratio or efficiency over position.
-    pub(super) fn curve(&self, line: usize, curve: usize) -> &Curve {
-        let line = &self.lines[line];
-        [&line.flow, &line.ratio, &line.efficiency][curve]
-    }
-
-    /// The speed at which the lines, cut at one position, reach a pressure ratio.
-    fn speed_for(&self, cut: &Cut, pi: f64) -> Result<f64, Side> {
-        self.piece_for(cut, pi).map(|piece| piece.invert(pi))
-    }
-
-    /// The piece of that relation in which the pressure ratio lies.
-    fn piece_for(&self, cut: &Cut, pi: f64) -> Result<Piece, Side> {
-        let count = self.speeds.len();
-        let ratios = &cut.values[1][..count];
-        if pi < ratios[0] {
-            return Err(Side::Below);
-        }
-        if pi > ratios[count - 1] {
-            return Err(Side::Above);
-        }
-        let i = ratios.partition_point(|&ratio| ratio <= pi).clamp(1, count - 1) - 1;
-        Ok(Piece::between(&self.speeds, ratios, i))
-    }
-
     /// The shaft speed at a point of the map for an inlet state.
     pub fn shaft_speed(&self, point: &MapPoint, inlet: &InletState) -> Result<ShaftSpeed, FormulaError> {
         shaft_speed_from_corrected(point.speed, inlet.temperature, self.reference.temperature())
@@ -441,28 +315,6 @@ impl CompressorMap {
     /// A figure of the map over corrected flow and pressure ratio.
     pub fn surface(&self, reading: Reading) -> MapSurface<'_> {
         MapSurface { map: self, reading }
-    }
-}
-
-/// A root on the way to a point: where it was looked for, and the steps taken.
-#[derive(Clone, Copy)]
-pub(super) struct Located {
-    pub root: f64,
-    pub bracket: [f64; 2],
-    pub steps: usize,
-}
-
-enum Side {
-    Below,
-    Above,
-}
-
-impl Side {
-    fn edge(self) -> MapEdge {
-        match self {
-            Self::Below => MapEdge::LowestSpeed,
-            Self::Above => MapEdge::HighestSpeed,
-        }
     }
 }
 
@@ -478,13 +330,7 @@ impl SpeedLine {
         }
         let whole = length[length.len() - 1];
         let position: Vec<f64> = length.iter().map(|l| l / whole).collect();
-        let curve =
-            |value: fn(&LinePoint) -> f64| Curve::new(position.clone(), points.iter().map(value).collect());
-        Self {
-            speed,
-            flow: curve(|p| p.flow.si()),
-            ratio: curve(|p| p.ratio.si()),
-            efficiency: curve(|p| p.efficiency.si()),
-        }
+        let values = points.iter().map(|p| [p.flow.si(), p.ratio.si(), p.efficiency.si()]).collect();
+        Self { speed, curves: Curve::new(position, values) }
     }
 }

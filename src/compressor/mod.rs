@@ -1,14 +1,17 @@
 //! The compressor: corrected conditions, outlet state, the map, its edges and contours, the wheel.
 
+mod beyond;
 mod contour;
 mod corrected;
 mod curve;
 mod estimate;
+mod locate;
 mod map;
 mod map_file;
 mod map_lines;
 mod outlet;
 mod reading;
+mod state;
 mod wheel;
 
 pub use corrected::*;

@@ -81,6 +81,27 @@ formulas! { room "engine" group BREATHING;
     source "[by-definition] of volumetric efficiency; [heywood-1988], eq. 2.27 (from memory)"
     { breathing * displacement * speed / (4.0 * core::f64::consts::PI) * pressure / (temperature * gas.named_r::<S>()) }
 
+    /// Volumetric efficiency against the exhaust pressure
+    ///
+    /// eta_v = eta_v0 [r_c - (p_3/p_m)^(1/1.3)]/(r_c - 1): burned gas left in the clearance volume expands into the
+    /// room of the fresh charge. Without valve overlap; with it, fresh air is lost or gained besides.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // by hand: (9.5 - 1.3^(1/1.3))/8.5 = 0.97369
+    /// let eta = shaftwork::engine::breathing_against(percent(100.0), CompressionRatio::new(9.5)?, kpa(130.0), kpa(100.0))?;
+    /// assert!((eta.si() - 0.97369).abs() < 1e-5);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn breathing_against(
+        breathing: Fraction = "eta_v0" in [0.3, 1.5], "volumetric efficiency with equal pressures on both sides";
+        compression: CompressionRatio = "r_c" in [6.0, 16.0], "compression ratio";
+        exhaust: Pressure = "p_3" in [1e4, 3e6], "exhaust manifold pressure";
+        manifold: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
+    ) -> Fraction = "eta_v"
+    source "[eriksson-nielsen], companion parameter files; [heywood-1988], eq. 6.2 (from memory)"
+    { breathing * ((compression - (exhaust / manifold).powf(S::lit(1.0 / 1.3))) / (compression - 1.0)) }
+
     /// Manifold pressure for an air flow
     ///
     /// p_m = W R T_m/(eta_v V_d omega/(4 pi)): speed-density turned round.

@@ -95,8 +95,7 @@ pub fn air_demand(
     running: Running,
     target: Target,
 ) -> Result<AirDemand, FormulaError> {
-    let asked = Asked {
-        power: target.power().si(),
+    let figures = Figures {
         speed: target.speed().si(),
         displacement: engine.displacement()?.si(),
         bore: engine.bore().si(),
@@ -108,7 +107,7 @@ pub fn air_demand(
         ratio: fuel.stoichiometric_ratio()?.si(),
         humidity: running.humidity.si(),
     };
-    Ok(AirDemand::of(target, running.pumping, &demand(&asked, running.pumping.si())?))
+    Ok(AirDemand::of(target, running.pumping, &demand(&figures, target.power().si(), running.pumping.si())?))
 }
 
 impl AirDemand {
@@ -128,10 +127,9 @@ impl AirDemand {
     }
 }
 
-/// What a power target starts from, in SI units.
+/// Engine and fuel at an engine speed, in SI units.
 #[derive(Clone, Copy)]
-pub(crate) struct Asked<S> {
-    pub power: S,
+pub(crate) struct Figures<S> {
     pub speed: S,
     pub displacement: S,
     pub bore: S,
@@ -157,22 +155,72 @@ pub(crate) struct Demand<S> {
 }
 
 /// The air demand in any kind of number: the way that is computed is the way that is recorded.
-pub(crate) fn demand<S: Scalar>(asked: &Asked<S>, pumping: S) -> Result<Demand<S>, FormulaError> {
-    let a = asked;
-    let brake_pressure = mean_effective_pressure::step(a.power, a.displacement, a.speed)?;
-    let piston_speed = mean_piston_speed::step(a.stroke, a.speed)?;
-    let friction = friction_pressure::step(piston_speed, brake_pressure, a.bore)?;
-    let indicated_efficiency = indicated_efficiency::step(a.compression, a.work, a.lambda)?;
-    let indicated = indicated_power::step(a.power, brake_pressure, friction, pumping)?;
-    let dry = air_for_power::step(indicated, indicated_efficiency, a.heating_value, a.lambda, a.ratio)?;
-    let fuel = fuel_for_air::step(dry, a.lambda, a.ratio)?;
+pub(crate) fn demand<S: Scalar>(
+    figures: &Figures<S>,
+    power: S,
+    pumping: S,
+) -> Result<Demand<S>, FormulaError> {
+    let f = figures;
+    let brake_pressure = mean_effective_pressure::step(power, f.displacement, f.speed)?;
+    let piston_speed = mean_piston_speed::step(f.stroke, f.speed)?;
+    let friction = friction_pressure::step(piston_speed, brake_pressure, f.bore)?;
+    let indicated_efficiency = indicated_efficiency::step(f.compression, f.work, f.lambda)?;
+    let indicated = indicated_power::step(power, brake_pressure, friction, pumping)?;
+    let dry = air_for_power::step(indicated, indicated_efficiency, f.heating_value, f.lambda, f.ratio)?;
+    let fuel = fuel_for_air::step(dry, f.lambda, f.ratio)?;
     Ok(Demand {
-        torque: torque::step(a.power, a.speed)?,
+        torque: torque::step(power, f.speed)?,
         brake_pressure,
         friction,
         indicated_efficiency,
-        air: moist_air_flow::step(dry, a.humidity)?,
+        air: moist_air_flow::step(dry, f.humidity)?,
         fuel,
-        consumption: specific_consumption::step(fuel, a.power)?,
+        consumption: specific_consumption::step(fuel, power)?,
     })
+}
+
+/// What a fuel flow comes to at the crankshaft.
+#[derive(Clone, Copy)]
+pub(crate) struct Yield<S> {
+    pub brake_pressure: S,
+    pub power: S,
+}
+
+impl<S: Scalar> Figures<S> {
+    /// The fuel that goes with a flow of moist air.
+    pub fn fuel_of_air(&self, air: S) -> Result<S, FormulaError> {
+        fuel_for_air::step(dry_air_flow::step(air, self.humidity)?, self.lambda, self.ratio)
+    }
+}
+
+/// The chain read forwards: from the fuel that burns to the power it makes.
+pub(crate) fn power_of_fuel_flow<S: Scalar>(
+    figures: &Figures<S>,
+    fuel: S,
+    pumping: S,
+) -> Result<Yield<S>, FormulaError> {
+    let f = figures;
+    let indicated_efficiency = indicated_efficiency::step(f.compression, f.work, f.lambda)?;
+    let indicated = power_of_fuel::step(fuel, f.heating_value, indicated_efficiency)?;
+    let imep = mean_effective_pressure::step(indicated, f.displacement, f.speed)?;
+    let piston_speed = mean_piston_speed::step(f.stroke, f.speed)?;
+    let brake_pressure = brake_pressure::step(imep, pumping, piston_speed, f.bore)?;
+    Ok(Yield { brake_pressure, power: power_of_pressure::step(brake_pressure, f.displacement, f.speed)? })
+}
+
+impl Figures<f64> {
+    pub(crate) fn lift<S: Scalar>(&self) -> Figures<S> {
+        Figures {
+            speed: S::lit(self.speed),
+            displacement: S::lit(self.displacement),
+            bore: S::lit(self.bore),
+            stroke: S::lit(self.stroke),
+            compression: S::lit(self.compression),
+            work: S::lit(self.work),
+            lambda: S::lit(self.lambda),
+            heating_value: S::lit(self.heating_value),
+            ratio: S::lit(self.ratio),
+            humidity: S::lit(self.humidity),
+        }
+    }
 }

@@ -2,17 +2,22 @@
 
 mod breathing;
 mod demand;
+mod exhaust;
+mod spark;
 mod work;
 
 pub use breathing::*;
 pub use demand::*;
+pub use exhaust::*;
+pub use spark::*;
 pub use work::*;
 
 use crate::formula::{FormulaError, checked};
 use crate::quantity::units::nm;
 use crate::quantity::*;
 
-pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[breathing::BREATHING, work::WORK];
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
+    &[breathing::BREATHING, work::WORK, exhaust::EXHAUST, spark::SPARK];
 
 /// A four-stroke spark-ignition engine.
 ///

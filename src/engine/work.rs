@@ -8,6 +8,10 @@ use crate::quantity::*;
 /// companion files); the band is +-8 %.
 pub const DEFAULT_WORK_FACTOR: f64 = 0.677;
 
+/// The friction correlation's scale and the share of it that the load adds.
+const FRICTION_SCALE: f64 = 0.487;
+const FRICTION_OF_LOAD: f64 = 0.0215;
+
 formulas! { room "engine" group WORK;
     /// Indicated efficiency of the fuel's heating value
     ///
@@ -78,8 +82,71 @@ formulas! { room "engine" group WORK;
     source "[eriksson-nielsen], companion parameter files; +-20 % (2 sigma)"
     {
         let speed = (piston_speed.powf(S::lit(1.8)) * 0.0072 + 0.464).called("f_S");
-        (speed * 1.85e5 + brake_pressure * 0.0215) * 0.487 * (c(0.075) / bore).sqrt()
+        (speed * 1.85e5 + brake_pressure * FRICTION_OF_LOAD) * FRICTION_SCALE * (c(0.075) / bore).sqrt()
     }
+
+    /// Brake mean effective pressure behind an indicated one
+    ///
+    /// bmep = (imep - pmep - fmep_0)/(1 + b): what is left when friction, itself b bmep more than without load
+    /// ([`friction_pressure`]), and pumping are paid.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // The friction example turned round: 15 bar + 1.5919 bar friction + 0.5 bar pumping
+    /// let p = shaftwork::engine::brake_pressure(bar_diff(17.0919), bar_diff(0.5), m_per_s(17.2), mm(81.7))?;
+    /// assert!((p.bar_diff() - 15.0).abs() < 1e-3);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn brake_pressure(
+        indicated: PressureDifference = "imep" in [0.0, 1e7], "indicated mean effective pressure";
+        pumping: PressureDifference = "pmep" in [-1e6, 3e6], "pumping mean effective pressure";
+        piston_speed: Velocity = "S_p" in [0.5, 30.0], "mean piston speed";
+        bore: Length = "B" in [0.03, 0.2], "bore";
+    ) -> PressureDifference = "bmep"
+    source "[by-definition] of mean effective pressures, with the friction of [eriksson-nielsen]"
+    {
+        let unloaded = friction_pressure::of(piston_speed, S::lit(0.0), bore).called("fmep_0");
+        let of_load = ((c(0.075) / bore).sqrt() * (FRICTION_OF_LOAD * FRICTION_SCALE)).called("b");
+        (indicated - pumping - unloaded) / (of_load + 1.0)
+    }
+
+    /// Power of a mean effective pressure
+    ///
+    /// P = mep V_d omega/(4 pi), four-stroke
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 10 bar in 2.0 L at 6000 rev/min: 100 kW
+    /// let p = shaftwork::engine::power_of_pressure(bar_diff(10.0), litre(2.0), rpm(6000.0))?;
+    /// assert!((p.kw() - 100.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn power_of_pressure(
+        pressure: PressureDifference = "mep" in [-1e6, 1e7], "mean effective pressure";
+        displacement: Volume = "V_d" in [2e-5, 0.05], "displacement";
+        speed: ShaftSpeed = "omega" in [10.0, 2500.0], "engine speed";
+    ) -> Power = "P"
+    source "[by-definition] of mean effective pressure"
+    { pressure * (displacement * speed / (4.0 * core::f64::consts::PI)) }
+
+    /// Indicated power of a fuel flow
+    ///
+    /// P_i = W_f LHV eta_i
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 20 g/s of 43 MJ/kg at 0.3: 258 kW
+    /// let p = shaftwork::engine::power_of_fuel(g_per_s(20.0), mj_per_kg(43.0), Efficiency::new(0.3)?)?;
+    /// assert!((p.kw() - 258.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn power_of_fuel(
+        fuel: MassFlow = "W_f" in [1e-7, 2.0], "fuel flow";
+        heating_value: SpecificEnergy = "LHV" in [1e6, 1.3e8], "lower heating value";
+        efficiency: Efficiency = "eta_i" in [0.05, 0.6], "indicated efficiency";
+    ) -> Power = "P_i"
+    source "[energy-balance] of the fuel supplied"
+    { fuel * heating_value * efficiency }
 
     /// Power at the crankshaft for a power at the wheels
     ///
@@ -225,6 +292,23 @@ formulas! { room "engine" group WORK;
     ) -> MassFlow = "W_f"
     source "[by-definition] of lambda"
     { air / (lambda * ratio) }
+
+    /// Dry air in a flow of moist air
+    ///
+    /// W_d = W/(1 + w)
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let w = shaftwork::engine::dry_air_flow(kg_per_s(0.255), HumidityRatio::new(0.02)?)?;
+    /// assert!((w.si() - 0.25).abs() < 1e-12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn dry_air_flow(
+        moist: MassFlow = "W" in [1e-4, 5.0], "moist air flow";
+        humidity: HumidityRatio = "w" in [0.0, 0.2], "humidity ratio";
+    ) -> MassFlow = "W_d"
+    source "[by-definition] of the humidity ratio"
+    { moist / (humidity + 1.0) }
 
     /// Flow of moist air that carries a flow of dry air
     ///

@@ -110,6 +110,11 @@ quantities! {
         rpm = "rpm", RPM, aka ["rev/min", "1/min", "r/min"];
         krpm = "krpm", 1e3 * RPM;
     }
+    /// Change of a speed of rotation per time.
+    AngularAcceleration, "an angular acceleration", shown "rpm/s" also ["rad/s2"], uom angular_acceleration::radian_per_second_squared: AngularAcceleration {
+        rad_per_s2 = "rad/s2", 1.0;
+        rpm_per_s = "rpm/s", core::f64::consts::PI / 30.0;
+    }
     /// Speed of rotation brought to a map's reference temperature.
     CorrectedSpeed, "a corrected speed of rotation", shown "rpm" also [], uom angular_velocity::radian_per_second: AngularVelocity {
         corrected_rad_per_s = "rad/s", 1.0;
@@ -189,6 +194,19 @@ quantities! {
         pa_s = "Pa s", 1.0;
         mpa_s = "mPa s", 1e-3, aka ["cP"];
         upa_s = "uPa s", 1e-6;
+    }
+    /// Moment of inertia about the axis of rotation.
+    Inertia, "a moment of inertia", shown "kg m2" also [], uom moment_of_inertia::kilogram_square_meter: MomentOfInertia {
+        kg_m2 = "kg m2", 1.0;
+        g_cm2 = "g cm2", 1e-7;
+    }
+    /// Friction torque over speed of rotation.
+    RotationalFriction, "a friction torque over speed", shown "N m s" also [] {
+        nms = "N m s", 1.0;
+    }
+    /// Heat flow per temperature difference: heat transfer coefficient times area.
+    ThermalConductance, "a thermal conductance", shown "W/K" also [], uom thermal_conductance::watt_per_kelvin: ThermalConductance {
+        watt_per_k = "W/K", 1.0;
     }
     /// Molar mass.
     MolarMass, "a molar mass", shown "g/mol" also [], uom molar_mass::kilogram_per_mole: MolarMass {

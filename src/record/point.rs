@@ -169,18 +169,18 @@ fn follow(
     g: &Noting,
 ) -> Result<Vec<Closing>, FormulaError> {
     let (power, speed) = (power(asked, point, g)?, speed(asked, point, g)?);
-    let setting = Setting::new(case, gases, g, power, speed)?;
+    let setting = Setting::new(case, gases, g, speed)?;
     let manifold_temperature = g.give("solved.manifold_temperature", "", point.manifold_temperature);
     let pumping = g.give("solved.pumping", "", point.demand.pumping);
-    let (demand, path) = setting.air_side(&gases.air, manifold_temperature, pumping)?;
+    let (demand, path) = setting.air_side(&gases.air, power, manifold_temperature, pumping)?;
     let inlet_temperature = setting.way.inlet_temperature;
     let corrected = corrected(case, g, demand.air, [inlet_temperature, path.inlet_pressure])?;
     let (efficiency, mut margins) =
         compressor(case, g, point, &setting, [corrected, path.ratio, demand.air, path.inlet_pressure])?;
     let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
-    let load = setting.load(&gases.air, &demand, outlet)?;
+    let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
     let ratio = g.give("solved.expansion", "", point.drive.ratio);
-    let turbine = setting.turbine_side(&gases.exhaust, &load, ratio)?;
+    let turbine = setting.turbine_side(&gases.exhaust, &load, ratio, None)?;
     let found = Setting::pumping(&turbine, &path)?;
     let air_side = (&demand, &path);
     let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;

@@ -23,9 +23,9 @@ pub(crate) struct AirWay<S> {
     pub vapour: S,
     pub humidity: S,
     pub inlet_temperature: S,
-    breathing: S,
-    filter: [S; 2],
-    cooler: [S; 2],
+    pub(super) breathing: S,
+    pub(super) filter: [S; 2],
+    pub(super) cooler: [S; 2],
     effectiveness: S,
 }
 
@@ -97,6 +97,26 @@ impl<S: Scalar> AirWay<S> {
             outlet_temperature::step(air, self.inlet_temperature, ratio, efficiency)?
         };
         Ok([outlet, cooled_temperature::step(outlet, self.ambient[1], self.effectiveness)?])
+    }
+}
+
+impl AirWay<f64> {
+    pub fn lift<S: Scalar>(&self) -> AirWay<S> {
+        let pair = |[a, b]: [f64; 2]| [S::lit(a), S::lit(b)];
+        AirWay {
+            speed: S::lit(self.speed),
+            bore: S::lit(self.bore),
+            stroke: S::lit(self.stroke),
+            displacement: S::lit(self.displacement),
+            ambient: pair(self.ambient),
+            vapour: S::lit(self.vapour),
+            humidity: S::lit(self.humidity),
+            inlet_temperature: S::lit(self.inlet_temperature),
+            breathing: S::lit(self.breathing),
+            filter: pair(self.filter),
+            cooler: pair(self.cooler),
+            effectiveness: S::lit(self.effectiveness),
+        }
     }
 }
 

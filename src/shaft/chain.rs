@@ -7,12 +7,12 @@ use super::installation::{FuelPlan, Installation};
 use super::{boost_margin, duty_margin, expansion_margin, torque_margin};
 use crate::charge::{boost, loss_at_flow};
 use crate::compressor::{density_ratio, power};
-use crate::engine::{Asked, Demand, demand, exhaust_flow, pumping_pressure};
+use crate::engine::{Demand, Figures, demand, exhaust_flow, pumping_pressure};
 use crate::formula::{FormulaError, Giver, Scalar};
 use crate::gas::{Gas, WaterGas, burn, density, gas_constant, heat_capacity_ratio};
 use crate::supply::{Injectors, all_injectors, injector_duty, injector_flow};
 use crate::turbine::{
-    self, Turbine, expansion_ratio, expansion_work, nozzle_flow, wastegate_share, work_asked,
+    self, Turbine, TurbineParts, TurbineState, expansion_ratio, expansion_work, wastegate_share, work_asked,
 };
 
 /// What an operating point is worked out for.
@@ -39,16 +39,17 @@ impl Case<'_> {
 }
 
 /// What does not change while the state is looked for.
+#[derive(Clone, Copy)]
 pub(crate) struct Setting<S> {
     pub way: AirWay<S>,
-    asked: Asked<S>,
-    back_pressure: [S; 2],
-    exhaust_temperature: S,
-    turbine_efficiency: S,
-    area: S,
+    pub(super) figures: Figures<S>,
+    pub(super) back_pressure: [S; 2],
+    pub(super) exhaust_temperature: S,
+    pub(super) turbine: TurbineParts<S>,
     injectors: InjectorSetting<S>,
 }
 
+#[derive(Clone, Copy)]
 struct InjectorSetting<S> {
     count: S,
     rated: S,
@@ -89,10 +90,20 @@ pub(crate) struct Load<S> {
     pub turbine_outlet: S,
 }
 
+/// The turbine at an expansion ratio.
+#[derive(Clone, Copy)]
+pub(crate) struct Expansion<S> {
+    pub pressure: S,
+    pub flow: S,
+    pub efficiency: S,
+    pub power: S,
+}
+
 /// The turbine at work.
 #[derive(Clone, Copy)]
 pub(crate) struct TurbineSide<S> {
     pub pressure: S,
+    pub efficiency: S,
     pub power: S,
     pub wastegate: S,
     /// The least expansion ratio that could do it; one where nothing is asked.
@@ -123,7 +134,6 @@ impl<S: Scalar> Setting<S> {
         case: &Case<'_>,
         gases: &Gases,
         g: &impl Giver<S>,
-        power: S,
         speed: S,
     ) -> Result<Self, FormulaError> {
         let Installation { engine, exhaust, injectors, .. } = case.installation;
@@ -133,8 +143,7 @@ impl<S: Scalar> Setting<S> {
         let [carbon, hydrogen, oxygen] = fuel.elements;
         g.gas(&gases.exhaust, &[carbon, hydrogen, oxygen, lambda, way.vapour]);
         Ok(Self {
-            asked: Asked {
-                power,
+            figures: Figures {
                 speed,
                 displacement: way.displacement,
                 bore: way.bore,
@@ -149,8 +158,9 @@ impl<S: Scalar> Setting<S> {
             way,
             back_pressure: stated(g, ["exhaust.back_pressure", "exhaust.at_flow"], &exhaust.back_pressure),
             exhaust_temperature: g.give("exhaust.temperature", "", exhaust.temperature),
-            turbine_efficiency: g.give("exhaust.turbine_efficiency", "", exhaust.efficiency.overall()),
-            area: case.turbine.record(g)?,
+            turbine: case
+                .turbine
+                .parts(g.give("exhaust.turbine_efficiency", "", exhaust.efficiency.overall()), g)?,
             injectors: InjectorSetting::new(injectors, g, fuel.density),
         })
     }
@@ -159,42 +169,69 @@ impl<S: Scalar> Setting<S> {
     pub fn air_side(
         &self,
         air: &Gas,
+        power: S,
         manifold_temperature: S,
         pumping: S,
     ) -> Result<(Demand<S>, Path<S>), FormulaError> {
-        let demand = demand(&self.asked, pumping)?;
+        let demand = demand(&self.figures, power, pumping)?;
         Ok((demand, self.way.path(air, demand.air, manifold_temperature)?))
     }
 
     /// Compressor power, exhaust flow and the pressure after the turbine.
-    pub fn load(&self, air: &Gas, demand: &Demand<S>, outlet: S) -> Result<Load<S>, FormulaError> {
-        let exhaust = exhaust_flow::step(demand.air, demand.fuel)?;
+    pub fn load(&self, air: &Gas, flow: S, fuel: S, outlet: S) -> Result<Load<S>, FormulaError> {
+        let exhaust = exhaust_flow::step(flow, fuel)?;
         let back_pressure = loss_at_flow::step(self.back_pressure[0], exhaust, self.back_pressure[1])?;
         Ok(Load {
-            compressor_power: power::step(air, demand.air, self.way.inlet_temperature, outlet)?,
+            compressor_power: power::step(air, flow, self.way.inlet_temperature, outlet)?,
             exhaust,
             turbine_outlet: turbine::outlet_pressure::step(self.way.ambient[0], back_pressure)?,
         })
     }
 
-    /// The turbine at an expansion ratio.
-    pub fn turbine_side(&self, gas: &Gas, load: &Load<S>, ratio: S) -> Result<TurbineSide<S>, FormulaError> {
+    /// The turbine at an expansion ratio, whatever it must drive.
+    pub fn expansion(
+        &self,
+        gas: &Gas,
+        outlet: S,
+        ratio: S,
+        shaft_speed: Option<S>,
+    ) -> Result<Expansion<S>, FormulaError> {
         let temperature = self.exhaust_temperature;
-        let pressure = turbine::inlet_pressure::step(load.turbine_outlet, ratio)?;
-        let gamma = heat_capacity_ratio::step(gas, temperature)?;
-        let gas_constant = gas_constant::step(gas)?;
-        let flow = nozzle_flow::step(self.area, pressure, temperature, ratio, gamma, gas_constant)?;
-        let work = expansion_work::step(gas, temperature, ratio, self.turbine_efficiency)?;
+        let pressure = turbine::inlet_pressure::step(outlet, ratio)?;
+        let at = TurbineState {
+            inlet_pressure: pressure,
+            inlet_temperature: temperature,
+            ratio,
+            shaft_speed,
+            gamma: heat_capacity_ratio::step(gas, temperature)?,
+            gas_constant: gas_constant::step(gas)?,
+        };
+        let flow = self.turbine.flow(gas, &at)?;
+        let efficiency = self.turbine.efficiency(gas, &at)?;
+        let work = expansion_work::step(gas, temperature, ratio, efficiency)?;
+        Ok(Expansion { pressure, flow, efficiency, power: turbine::power::step(flow, work)? })
+    }
+
+    /// The turbine at an expansion ratio, with a compressor to drive.
+    pub fn turbine_side(
+        &self,
+        gas: &Gas,
+        load: &Load<S>,
+        ratio: S,
+        shaft_speed: Option<S>,
+    ) -> Result<TurbineSide<S>, FormulaError> {
+        let at = self.expansion(gas, load.turbine_outlet, ratio, shaft_speed)?;
         let least = if load.compressor_power.value() > 0.0 {
             let asked = work_asked::step(load.compressor_power, load.exhaust)?;
-            Some(expansion_ratio::step(gas, temperature, asked, self.turbine_efficiency)?)
+            Some(expansion_ratio::step(gas, self.exhaust_temperature, asked, at.efficiency)?)
         } else {
             None
         };
         Ok(TurbineSide {
-            pressure,
-            power: turbine::power::step(flow, work)?,
-            wastegate: wastegate_share::step(flow, load.exhaust)?,
+            pressure: at.pressure,
+            efficiency: at.efficiency,
+            power: at.power,
+            wastegate: wastegate_share::step(at.flow, load.exhaust)?,
             least,
         })
     }
@@ -244,5 +281,38 @@ impl<S: Scalar> Setting<S> {
             duty: duty_margin::step(longest, outcome.duty)?,
             expansion: expansion_margin::step(most, expansion)?,
         })
+    }
+}
+
+impl<S: Copy> Setting<S> {
+    /// The same figures at another engine speed.
+    pub fn at_speed(&self, speed: S) -> Self {
+        let (mut way, mut figures) = (self.way, self.figures);
+        way.speed = speed;
+        figures.speed = speed;
+        Self { way, figures, ..*self }
+    }
+}
+
+impl Setting<f64> {
+    /// The same figures as constants of another kind of number.
+    pub fn lift<S: Scalar>(&self) -> Setting<S> {
+        let pair = |[a, b]: [f64; 2]| [S::lit(a), S::lit(b)];
+        let i = &self.injectors;
+        Setting {
+            way: self.way.lift(),
+            figures: self.figures.lift(),
+            back_pressure: pair(self.back_pressure),
+            exhaust_temperature: S::lit(self.exhaust_temperature),
+            turbine: self.turbine.lift(),
+            injectors: InjectorSetting {
+                count: S::lit(i.count),
+                rated: S::lit(i.rated),
+                test_density: S::lit(i.test_density),
+                test_pressure: S::lit(i.test_pressure),
+                pressure: S::lit(i.pressure),
+                fuel_density: S::lit(i.fuel_density),
+            },
+        }
     }
 }

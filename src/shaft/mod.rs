@@ -2,6 +2,8 @@
 //! and the most power before the first of them.
 
 mod air_path;
+mod arrival;
+mod balance;
 mod candidate;
 pub(crate) mod chain;
 mod drive;
@@ -15,6 +17,8 @@ mod rows;
 mod words;
 
 pub use air_path::{BoostDemand, boost_demand};
+pub use arrival::{Arrival, Gear, Moment, Motion, Stores, Stuck, Sweep, SweepError, SweepMoment, Sweeper, engine_acceleration, follow};
+pub use balance::{BalancedPoint, Balanced, CLOSED, Control, Gate, NotBalanced, Onset, OperatingLine, System, Threshold, newton, operating_line};
 pub use candidate::*;
 pub(crate) use drive::MOST_RATIO;
 pub use drive::{Drive, turbine_drive};
@@ -29,4 +33,4 @@ pub use rows::{Row, boost_rows, demand_rows};
 #[cfg(feature = "study")]
 pub(crate) use words::{answer, doubt_words, most_words, stop_words};
 
-pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[margins::MARGINS];
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[margins::MARGINS, arrival::VEHICLE];

@@ -82,6 +82,15 @@ pub enum NotFound {
         /// Last change of the pumping pressure.
         pumping: PressureDifference,
     },
+    /// Mass and power do not balance anywhere that was looked.
+    NoBalance {
+        /// Engine speed.
+        speed: ShaftSpeed,
+        /// The least that was left of the largest gap.
+        left: f64,
+        /// Steps of the best try.
+        steps: usize,
+    },
 }
 
 impl NotFound {
@@ -111,6 +120,10 @@ impl core::fmt::Display for NotFound {
                     f,
                     "the state did not settle in {passes} passes (last changes {temperature:.2}, {pumping:.2})"
                 )
+            }
+            Self::NoBalance { speed, left, steps } => {
+                let speed = speed.rpm();
+                write!(f, "mass and power do not balance at {speed:.0} rpm; {left:.1e} is left after {steps} steps")
             }
         }
     }
@@ -149,7 +162,7 @@ pub fn operating_point(
 ) -> Result<OperatingPoint, NotFound> {
     let case = Case { installation, candidate, turbine, plan };
     let gases = case.gases()?;
-    let setting = Setting::new(&case, &gases, &Plain, target.power().si(), target.speed().si())?;
+    let setting = Setting::new(&case, &gases, &Plain, target.speed().si())?;
 
     let mut manifold_temperature = installation.site.temperature().si() + 25.0;
     let mut pumping = 2e4;
@@ -157,7 +170,7 @@ pub fn operating_point(
     let mut left: Option<OutsideMap> = None;
     let mut before = None;
     for pass in 0..MOST_PASSES {
-        let (demand, path) = setting.air_side(&gases.air, manifold_temperature, pumping)?;
+        let (demand, path) = setting.air_side(&gases.air, target.power().si(), manifold_temperature, pumping)?;
         let inlet = InletState {
             temperature: Temperature::from_si_unchecked(setting.way.inlet_temperature),
             pressure: Pressure::from_si_unchecked(path.inlet_pressure),
@@ -171,7 +184,7 @@ pub fn operating_point(
         // state would hop in and out for ever.
         let efficiency = if left.is_some() { BEYOND_THE_MAP } else { look.efficiency().si() };
         let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
-        let load = setting.load(&gases.air, &demand, outlet)?;
+        let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
         let exhaust = ExhaustFlow {
             gas: &gases.exhaust,
             flow: MassFlow::from_si_unchecked(load.exhaust),

@@ -65,7 +65,7 @@ formulas! { room "turbine" group EXPANSION;
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     fn expansion_work [gas: &Gas] (
-        inlet: Temperature = "T_03" in [500.0, 1500.0], "turbine inlet total temperature";
+        inlet: Temperature = "T_03" in [250.0, 1500.0], "turbine inlet total temperature";
         ratio: ExpansionRatio = "PR_t" in [1.0, 20.0], "expansion ratio, total to static";
         efficiency: Efficiency = "eta" in [0.05, 1.0], "efficiency, total to static";
     ) -> SpecificEnergy = "w"
@@ -97,25 +97,5 @@ formulas! { room "turbine" group EXPANSION;
     {
         let n = ((gamma - 1.0) / gamma).called("n");
         inlet * (c(1.0) - efficiency * (c(1.0) - ratio.powf(-n)))
-    }
-}
-
-/// The efficiency of a turbine with what it includes said in the type: gas-stand figures usually
-/// include the bearings, and counting those twice costs 4 % of pressure ratio.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct TurbineEfficiency(Efficiency);
-
-impl TurbineEfficiency {
-    /// Total to static with the bearing losses included, as gas stands report it.
-    pub fn with_bearings(efficiency: Efficiency) -> Self {
-        Self(efficiency)
-    }
-    /// Of the wheel alone, total to static, and the mechanical efficiency beside it.
-    pub fn of_wheel(efficiency: Efficiency, mechanical: Efficiency) -> Self {
-        Self(Efficiency::from_si_unchecked(efficiency.si() * mechanical.si()))
-    }
-    /// Shaft power at the compressor over the ideal power of the flow.
-    pub fn overall(&self) -> Efficiency {
-        self.0
     }
 }

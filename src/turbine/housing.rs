@@ -1,6 +1,5 @@
 //! What a housing's area over radius says about the flow a turbine passes: a little.
 
-use crate::formula::{FormulaError, Giver, Scalar};
 use crate::quantity::*;
 
 formulas! { room "turbine" group HOUSING;
@@ -95,74 +94,3 @@ pub const WIDTH_SHARE: f64 = 1.0 / 6.0;
 pub const EXIT_SHARE: f64 = 0.30;
 /// Static density at the wheel over that at the housing's inlet: from memory 0.7 to 0.9.
 pub const DENSITY_SHARE: f64 = 0.78;
-
-/// A turbine known by its housing, or by an effective area that someone measured or stated.
-///
-/// ```
-/// use shaftwork::prelude::*;
-/// let turbine = Turbine::from_area_over_radius(mm(17.8), mm(60.0))?;
-/// assert_eq!(turbine.area().show("mm2", 3)?, "513 mm2");
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
-#[derive(Clone, Debug, PartialEq)]
-pub struct Turbine {
-    area: Area,
-    sigma: Fraction,
-    housing: Option<(Length, Length)>,
-}
-
-impl Turbine {
-    /// From area over radius and the wheel's diameter at its inlet. Width, exit and density at the
-    /// wheel take [`WIDTH_SHARE`], [`EXIT_SHARE`] and [`DENSITY_SHARE`], under the wide band of [`AREA_SIGMA`].
-    pub fn from_area_over_radius(area_over_radius: Length, wheel: Length) -> Result<Self, FormulaError> {
-        let [width_share, exit_share, sigma] =
-            [WIDTH_SHARE, EXIT_SHARE, AREA_SIGMA].map(Fraction::from_si_unchecked);
-        let density = DensityRatio::from_si_unchecked(DENSITY_SHARE);
-        let radius = wheel_radius(wheel)?;
-        let (width, exit) = (wheel_width(wheel, width_share)?, wheel_exit(radius, exit_share)?);
-        let area = effective_area(area_over_radius, radius, width, exit, density)?;
-        Ok(Self { area, sigma, housing: Some((area_over_radius, wheel)) })
-    }
-    /// From an effective area with its standard deviation as a fraction.
-    pub fn from_effective_area(area: Area, sigma: Fraction) -> Result<Self, FormulaError> {
-        use crate::formula::checked;
-        const NAME: &str = "turbine::Turbine::from_effective_area";
-        let area = checked(NAME, "area", "effective area", area, 2e-5, 0.02)?;
-        let sigma = checked(NAME, "sigma", "relative standard deviation", sigma, 0.0, 0.4)?;
-        Ok(Self { area, sigma, housing: None })
-    }
-    /// Effective area.
-    pub fn area(&self) -> Area {
-        self.area
-    }
-    /// Effective area one standard deviation down and up.
-    pub fn band(&self) -> [Area; 2] {
-        let k = self.sigma.si();
-        [self.area * (1.0 - k), self.area * (1.0 + k)]
-    }
-    /// Area over radius, if it was given.
-    pub fn area_over_radius(&self) -> Option<Length> {
-        self.housing.map(|(area_over_radius, _)| area_over_radius)
-    }
-    /// Diameter of the wheel, where the area was estimated from it.
-    pub fn wheel(&self) -> Option<Length> {
-        self.housing.map(|(_, wheel)| wheel)
-    }
-
-    /// The effective area from what it was taken from.
-    pub(crate) fn record<S: Scalar>(&self, g: &impl Giver<S>) -> Result<S, FormulaError> {
-        let Some((area_over_radius, wheel)) = self.housing else {
-            return Ok(g.give("turbine.effective_area", "", self.area));
-        };
-        let share = |key, value| g.give(key, "", Fraction::from_si_unchecked(value));
-        let wheel = g.give("turbine.wheel", "", wheel);
-        let radius = wheel_radius::step(wheel)?;
-        effective_area::step(
-            g.give("turbine.area_over_radius", "", area_over_radius),
-            radius,
-            wheel_width::step(wheel, share("turbine.width_share", WIDTH_SHARE))?,
-            wheel_exit::step(radius, share("turbine.exit_share", EXIT_SHARE))?,
-            g.give("turbine.density_share", "", DensityRatio::from_si_unchecked(DENSITY_SHARE)),
-        )
-    }
-}

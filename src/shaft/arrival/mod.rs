@@ -1,0 +1,11 @@
+//! When boost arrives as the driver feels it: the rotor, the charge and the exhaust in motion.
+
+mod motion;
+mod rotor;
+mod sweep;
+mod vehicle;
+
+pub use motion::{Moment, Motion, Stuck, follow};
+pub use sweep::{Arrival, Stores, Sweep, SweepError, SweepMoment, Sweeper};
+pub(crate) use vehicle::VEHICLE;
+pub use vehicle::{Gear, engine_acceleration};

@@ -1,0 +1,143 @@
+//! The shaft, the charge volume and the exhaust volume in motion.
+
+use super::motion::Motion;
+use super::vehicle::{Gear, engine_acceleration};
+use crate::compressor::CompressorMap;
+use crate::formula::{FormulaError, Scalar};
+use crate::shaft::balance::{State, Unknowns};
+use crate::shaft::chain::{Gases, Setting};
+use crate::turbine::nozzle_flow;
+
+/// How the engine speed moves.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Pace {
+    /// At a stated rate, rad/s2.
+    Rate(f64),
+    /// As the vehicle speeds up in a gear.
+    Gear(Gear),
+}
+
+/// What moves, in one phase: throttle, valves and pace stay.
+pub(crate) struct Rotor<'a> {
+    pub setting: &'a Setting<f64>,
+    pub gases: &'a Gases,
+    pub map: &'a CompressorMap,
+    /// Manifold pressure over the pressure before the throttle.
+    pub throttle: f64,
+    /// Effective area from the charge volume back to the compressor's inlet.
+    pub valve: f64,
+    pub pace: Pace,
+    /// Moment of inertia of the rotor, kg m2.
+    pub inertia: f64,
+    /// Volume from the compressor to the throttle, m3.
+    pub charge: f64,
+    /// Volume of exhaust manifold and crossover, m3.
+    pub exhaust: f64,
+}
+
+/// Engine speed that counts as one, rad/s.
+pub(super) const SPEED: f64 = 500.0;
+/// Least and greatest shares of the map's greatest flow and highest speed, position, root of the expansion
+/// ratio's excess over one, engine speed.
+const BOUNDS: [[f64; 2]; 5] = [[0.001, 1.6], [0.005, 1.5], [-8.0, 8.0], [0.003, 3.3], [0.05, 5.0]];
+
+impl Rotor<'_> {
+    pub fn unknowns<S: Scalar>(&self, [air, speed, position, z, _]: [S; 5]) -> Unknowns<S> {
+        Unknowns {
+            air: air * self.map.greatest_flow().si(),
+            speed: speed * self.map.highest_speed().si(),
+            position,
+            expansion: z * z + 1.0,
+        }
+    }
+    pub fn scaled(&self, at: &Unknowns<f64>, engine_speed: f64) -> [f64; 5] {
+        [
+            at.air / self.map.greatest_flow().si(),
+            at.speed / self.map.highest_speed().si(),
+            at.position,
+            (at.expansion - 1.0).max(0.0).sqrt(),
+            engine_speed / SPEED,
+        ]
+    }
+    /// Engine speed, unknowns and state.
+    pub fn state<S: Scalar>(
+        &self,
+        setting: &Setting<S>,
+        unknowns: [S; 5],
+    ) -> Result<(S, Unknowns<S>, State<S>), FormulaError> {
+        let speed = unknowns[4] * SPEED;
+        let at = self.unknowns(unknowns);
+        let state =
+            setting.at_speed(speed).state(self.gases, self.map, S::lit(self.throttle), &at)?;
+        Ok((speed, at, state))
+    }
+
+    fn stored_and_rates<S: Scalar>(&self, unknowns: [S; 5]) -> Result<([S; 5], [S; 5]), FormulaError> {
+        let setting = self.setting.lift::<S>();
+        let (speed, at, state) = self.state(&setting, unknowns)?;
+        let before_throttle = state.manifold_pressure / self.throttle;
+        let charge = before_throttle * self.charge / (state.manifold_temperature * self.gases.air.r());
+        let r = self.gases.exhaust.r();
+        let exhaust = state.turbine_inlet * self.exhaust / (setting.exhaust_temperature * r);
+        let energy = state.shaft_speed * state.shaft_speed * (self.inertia / 2.0);
+        // One is what fills the volume at ambient pressure, and the energy at the map's highest speed.
+        let ambient = self.setting.way.ambient;
+        let charge_size = ambient[0] * self.charge / (ambient[1] * self.gases.air.r());
+        let exhaust_size = ambient[0] * self.exhaust / (self.setting.exhaust_temperature * r);
+        let energy_size = self.map.highest_speed().si().powi(2) * (self.inertia / 2.0);
+        let back = if self.valve > 0.0 {
+            let ratio = before_throttle / state.inlet_pressure;
+            if ratio.value() > 1.0 {
+                let gamma = S::lit(1.4);
+                let r = S::lit(self.gases.air.r());
+                nozzle_flow::step(
+                    S::lit(self.valve),
+                    before_throttle,
+                    state.manifold_temperature,
+                    ratio,
+                    gamma,
+                    r,
+                )?
+            } else {
+                S::lit(0.0)
+            }
+        } else {
+            S::lit(0.0)
+        };
+        let pace = match self.pace {
+            Pace::Rate(rate) => S::lit(rate),
+            Pace::Gear(gear) => engine_acceleration::step(
+                state.power / speed,
+                S::lit(gear.driveline.si()),
+                S::lit(gear.gearing.si()),
+                S::lit(gear.wheel.si()),
+                S::lit(gear.mass.si()),
+                S::lit(gear.turning.si()),
+                S::lit(gear.resistance.si()),
+            )?,
+        };
+        Ok((
+            [S::lit(0.0), charge / charge_size, exhaust / exhaust_size, energy / energy_size, unknowns[4]],
+            [
+                state.compressor_flow / at.air - 1.0,
+                (at.air - state.engine_flow - back) / charge_size,
+                (state.exhaust - state.turbine_flow) / exhaust_size,
+                (state.turbine_power - state.compressor_power) / energy_size,
+                pace / SPEED,
+            ],
+        ))
+    }
+}
+
+impl Motion<5> for Rotor<'_> {
+    fn read<S: Scalar>(&self, _time: f64, unknowns: [S; 5]) -> ([S; 5], [S; 5]) {
+        let nothing = [S::lit(f64::NAN); 5];
+        self.stored_and_rates(unknowns).unwrap_or((nothing, nothing))
+    }
+    fn stores(&self) -> [bool; 5] {
+        [false, true, true, true, true]
+    }
+    fn bounds(&self) -> [[f64; 2]; 5] {
+        BOUNDS
+    }
+}

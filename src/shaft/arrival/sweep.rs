@@ -1,0 +1,296 @@
+//! What the driver feels: the time from opening the throttle to boost.
+
+use super::motion::{Moment, Stuck, follow};
+use super::rotor::{Pace, Rotor};
+use super::vehicle::Gear;
+use crate::compressor::CompressorMap;
+use crate::formula::{FormulaError, checked};
+use crate::quantity::*;
+use crate::shaft::balance::{Bench, Closing, Solved};
+use crate::shaft::chain::{Case, Setting};
+use crate::shaft::operating::NotFound;
+use crate::shaft::{Candidate, FuelPlan, Installation};
+use crate::solve::root;
+use crate::turbine::Turbine;
+
+/// What stores energy and gas between the throttle and the turbine.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stores {
+    inertia: Inertia,
+    charge: Volume,
+    exhaust: Volume,
+}
+
+impl Stores {
+    /// Moment of inertia of the rotor (1e-7 to 0.1 kg m2), volume from the compressor to the valves (0.1 to 200 L),
+    /// volume of exhaust manifold and crossover (0.05 to 50 L).
+    pub fn new(inertia: Inertia, charge: Volume, exhaust: Volume) -> Result<Self, FormulaError> {
+        const NAME: &str = "shaft::Stores::new";
+        Ok(Self {
+            inertia: checked(NAME, "inertia", "moment of inertia of the rotor", inertia, 1e-7, 0.1)?,
+            charge: checked(NAME, "charge", "volume of the charge pipes and manifold", charge, 1e-4, 0.2)?,
+            exhaust: checked(NAME, "exhaust", "volume of the exhaust manifold", exhaust, 5e-5, 0.05)?,
+        })
+    }
+    /// Moment of inertia of the rotor.
+    pub fn inertia(&self) -> Inertia {
+        self.inertia
+    }
+}
+
+/// How the engine speed moves while boost builds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Sweep {
+    /// It is held: a step of the throttle on a brake.
+    Held(ShaftSpeed),
+    /// It rises at a stated rate from a speed.
+    Rising(ShaftSpeed, AngularAcceleration),
+    /// The vehicle speeds up in a gear, from an engine speed.
+    InGear(ShaftSpeed, Gear),
+}
+
+impl Sweep {
+    /// The engine speed at the start.
+    pub fn from(&self) -> ShaftSpeed {
+        match self {
+            Self::Held(speed) | Self::Rising(speed, _) | Self::InGear(speed, _) => *speed,
+        }
+    }
+    fn pace(&self) -> Pace {
+        match self {
+            Self::Held(_) => Pace::Rate(0.0),
+            Self::Rising(_, rate) => Pace::Rate(rate.si()),
+            Self::InGear(_, gear) => Pace::Gear(*gear),
+        }
+    }
+}
+
+/// A moment of a sweep.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SweepMoment {
+    /// Time since the throttle opened.
+    pub time: Time,
+    /// Engine speed.
+    pub speed: ShaftSpeed,
+    /// Manifold pressure.
+    pub manifold_pressure: Pressure,
+    /// Exhaust manifold pressure.
+    pub exhaust_pressure: Pressure,
+    /// Shaft speed of the rotor.
+    pub shaft_speed: ShaftSpeed,
+    /// Torque at the crankshaft.
+    pub torque: Torque,
+    /// Position on the compressor's speed line: below 0 the compressor is left of its surge line.
+    pub position: Fraction,
+    /// True where the compressor turns slower than its map knows, and the fan laws stand in for it.
+    pub below_map: bool,
+}
+
+/// When boost arrives.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Arrival {
+    /// The boost waited for.
+    pub target: Pressure,
+    /// From the opening of the throttle until the boost is there, or the end of the time looked at.
+    pub moments: Vec<SweepMoment>,
+    /// When 90 % of the boost above the barometer was there, and at which engine speed.
+    pub ninety: Option<(Time, ShaftSpeed)>,
+    /// When all of it was there.
+    pub whole: Option<(Time, ShaftSpeed)>,
+}
+
+impl Arrival {
+    /// True if the compressor crossed its surge line on the way.
+    pub fn crosses_surge(&self) -> bool {
+        self.moments.iter().any(|moment| moment.position.si() < -1e-9)
+    }
+    /// True if part of the way lies below the map, where the fan laws stand in for it.
+    pub fn leaves_map(&self) -> bool {
+        self.moments.iter().any(|moment| moment.below_map)
+    }
+}
+
+/// Why no sweep was worked out.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum SweepError {
+    /// There is no steady state at the start.
+    NoStart(NotFound),
+    /// The motion could not be followed.
+    Stuck(Stuck),
+    /// A formula refused its inputs.
+    Formula(FormulaError),
+}
+
+impl core::fmt::Display for SweepError {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::NoStart(error) => write!(f, "no steady state to start from: {error}"),
+            Self::Stuck(error) => error.fmt(f),
+            Self::Formula(error) => error.fmt(f),
+        }
+    }
+}
+impl core::error::Error for SweepError {}
+impl From<FormulaError> for SweepError {
+    fn from(error: FormulaError) -> Self {
+        Self::Formula(error)
+    }
+}
+impl From<Stuck> for SweepError {
+    fn from(error: Stuck) -> Self {
+        Self::Stuck(error)
+    }
+}
+
+/// Error allowed in each step, relative to what counts as one.
+const TOLERANCE: f64 = 1e-6;
+
+/// A turbocharger on an engine, ready to be swept.
+pub struct Sweeper<'a> {
+    bench: Bench<'a>,
+    stores: Stores,
+}
+
+impl<'a> Sweeper<'a> {
+    /// For a candidate with one turbine on one fuel.
+    ///
+    /// # Errors
+    ///
+    /// [`FormulaError`] where the candidate has no map, or a formula refuses its inputs.
+    pub fn new(
+        installation: &'a Installation,
+        candidate: &'a Candidate,
+        turbine: &'a Turbine,
+        plan: &'a FuelPlan,
+        stores: Stores,
+    ) -> Result<Self, FormulaError> {
+        let Some(map) = candidate.map() else {
+            let why = format!("candidate {} has no map; estimate one from its wheel", candidate.name());
+            return Err(FormulaError::NoResult { formula: "shaft::Sweeper::new", why });
+        };
+        let case = Case { installation, candidate, turbine, plan };
+        Ok(Self { bench: Bench::new(case, map)?, stores })
+    }
+
+    fn map(&self) -> &CompressorMap {
+        self.bench.map
+    }
+
+    /// The time until boost: the engine runs steadily at the manifold pressure `start`, the throttle opens at
+    /// once, the wastegate stays shut.
+    ///
+    /// # Errors
+    ///
+    /// [`SweepError`].
+    pub fn arrival(
+        &self,
+        sweep: Sweep,
+        start: Pressure,
+        target: Pressure,
+        longest: Time,
+    ) -> Result<Arrival, SweepError> {
+        const NAME: &str = "shaft::Sweeper::arrival";
+        let ambient = self.bench.case.installation.site.pressure();
+        let start = checked(NAME, "start", "manifold pressure at the start", start, 1e4, ambient.si())?;
+        let target = checked(NAME, "target", "manifold pressure waited for", target, ambient.si(), 8e5)?;
+        let longest = checked(NAME, "longest", "longest time looked at", longest, 1e-3, 120.0)?;
+        let setting = self.bench.setting(sweep.from());
+        let (steady, _) = self.cruising(&setting, start).map_err(SweepError::NoStart)?;
+        let rotor = self.rotor(&setting, 1.0, 0.0, sweep.pace());
+        let unknowns = rotor.scaled(&steady.at, sweep.from().si());
+        self.rise(&rotor, Moment { time: 0.0, unknowns }, [ambient, target], longest)
+    }
+
+    /// Follows the rise of boost to 90 % and to the whole of it.
+    fn rise(
+        &self,
+        rotor: &Rotor<'_>,
+        start: Moment<5>,
+        [ambient, target]: [Pressure; 2],
+        longest: Time,
+    ) -> Result<Arrival, SweepError> {
+        let ninety = ambient.si() + 0.9 * (target.si() - ambient.si());
+        let above = |level: f64| {
+            move |moment: &Moment<5>| {
+                let state = rotor.state(rotor.setting, moment.unknowns);
+                state.map_or(f64::NAN, |(_, _, state)| state.manifold_pressure / level - 1.0)
+            }
+        };
+        let until = start.time + longest.si();
+        let mut moments = follow(rotor, start, until, TOLERANCE, above(ninety))?;
+        let at = |moment: &Moment<5>| (moment.time, moment.unknowns[4] * super::rotor::SPEED);
+        let mut reached = [None; 2];
+        let last = *moments.last().unwrap_or(&start);
+        if above(ninety)(&last) >= -1e-9 {
+            reached[0] = Some(at(&last));
+            let rest = follow(rotor, last, until, TOLERANCE, above(target.si()))?;
+            moments.extend(rest.into_iter().skip(1));
+            let last = *moments.last().unwrap_or(&last);
+            if above(target.si())(&last) >= -1e-9 {
+                reached[1] = Some(at(&last));
+            }
+        }
+        let [ninety, whole] = reached.map(|found| {
+            found.map(|(time, speed)| {
+                (Time::from_si_unchecked(time - start.time), ShaftSpeed::from_si_unchecked(speed))
+            })
+        });
+        let moments = moments.iter().map(|moment| self.moment(rotor, moment, start.time));
+        Ok(Arrival { target, moments: moments.collect::<Result<_, _>>()?, ninety, whole })
+    }
+
+    fn moment(
+        &self,
+        rotor: &Rotor<'_>,
+        moment: &Moment<5>,
+        start: f64,
+    ) -> Result<SweepMoment, FormulaError> {
+        let (speed, at, state) = rotor.state(rotor.setting, moment.unknowns)?;
+        let lowest = self.map().speeds().next().map_or(0.0, Quantity::si);
+        Ok(SweepMoment {
+            time: Time::from_si_unchecked(moment.time - start),
+            speed: ShaftSpeed::from_si_unchecked(speed),
+            manifold_pressure: Pressure::from_si_unchecked(state.manifold_pressure),
+            exhaust_pressure: Pressure::from_si_unchecked(state.turbine_inlet),
+            shaft_speed: ShaftSpeed::from_si_unchecked(state.shaft_speed),
+            torque: Torque::from_si_unchecked(state.power / speed),
+            position: Fraction::from_si_unchecked(at.position),
+            below_map: at.speed < lowest,
+        })
+    }
+
+    fn rotor<'b>(&'b self, setting: &'b Setting<f64>, throttle: f64, valve: f64, pace: Pace) -> Rotor<'b> {
+        Rotor {
+            setting,
+            gases: &self.bench.gases,
+            map: self.bench.map,
+            throttle,
+            valve,
+            pace,
+            inertia: self.stores.inertia.si(),
+            charge: self.stores.charge.si(),
+            exhaust: self.stores.exhaust.si(),
+        }
+    }
+
+    /// The steady state with the wastegate shut and the throttle closed so far that the manifold is at a
+    /// pressure, and that share.
+    fn cruising(&self, setting: &Setting<f64>, manifold: Pressure) -> Result<(Solved, f64), NotFound> {
+        let (mut near, mut fault) = (None, None);
+        let gap = |throttle: f64| match self.bench.solve(setting, throttle, Closing::Gate(0.0), near.as_ref()) {
+            Ok(solved) => {
+                near = Some(solved);
+                solved.state.manifold_pressure / manifold.si() - 1.0
+            }
+            Err(error) => {
+                fault = Some(error);
+                f64::NAN
+            }
+        };
+        let found = root(gap, [1.0, 0.15], 1e-9);
+        let speed = ShaftSpeed::from_si_unchecked(setting.way.speed);
+        let share = found.map_err(|_| fault.unwrap_or(NotFound::NoBalance { speed, left: f64::NAN, steps: 0 }))?;
+        Ok((self.bench.solve(setting, share, Closing::Gate(0.0), near.as_ref())?, share))
+    }
+}

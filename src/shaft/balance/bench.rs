@@ -1,0 +1,209 @@
+//! Solving the balance at one engine speed: with the wastegate regulating, shut, or as far open as it goes.
+
+use super::newton::NotBalanced;
+use super::plant::{Closing, Plant};
+use super::state::{State, Unknowns};
+use crate::compressor::{CompressorMap, MapEdge, OutsideMap};
+use crate::engine::demand;
+use crate::formula::{FormulaError, Plain};
+use crate::gas::heat_capacity_ratio;
+use crate::quantity::*;
+use crate::shaft::chain::{Case, Gases, Setting};
+use crate::shaft::operating::NotFound;
+use crate::turbine::nozzle_flow;
+
+/// What the wastegate does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Gate {
+    /// Shut: the exhaust has nothing to spare.
+    Shut,
+    /// It holds what is asked for.
+    Regulating,
+    /// It holds less than what is asked for, on the edge of the map that would be crossed: the surge line, the
+    /// choke end of the speed lines or the highest speed.
+    Holding(MapEdge),
+    /// As far open as it goes, and the boost creeps above what is asked for.
+    Open,
+}
+
+impl Gate {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Shut => "shut",
+            Self::Regulating => "regulating",
+            Self::Holding(MapEdge::Surge) => "held at the surge line",
+            Self::Holding(MapEdge::Choke) => "held at choke",
+            Self::Holding(_) => "held at the highest speed",
+            Self::Open => "fully open",
+        }
+    }
+}
+
+/// A balanced state in plain numbers.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Solved {
+    pub at: Unknowns<f64>,
+    pub state: State<f64>,
+    /// What the plain formulas leave of the four relations.
+    pub left: [f64; 4],
+    pub steps: usize,
+}
+
+impl Solved {
+    /// Share of the exhaust that the turbine does not take.
+    pub fn spare(&self) -> f64 {
+        1.0 - self.state.turbine_flow / self.state.exhaust
+    }
+}
+
+/// Everything that stays while states at several engine speeds are solved.
+pub(crate) struct Bench<'a> {
+    pub case: Case<'a>,
+    pub map: &'a CompressorMap,
+    pub gases: Gases,
+    setting: Setting<f64>,
+}
+
+/// Gaps that the plain formulas may leave of a balanced state.
+pub(crate) const LEFT: f64 = 1e-9;
+/// Starts tried where the first does not lead to a state: shares of the highest speed, positions, roots of
+/// the expansion ratio's excess.
+const SPEEDS: [f64; 5] = [0.9, 0.7, 0.5, 0.3, 0.15];
+const POSITIONS: [f64; 3] = [0.2, 0.5, 0.9];
+const EXPANSIONS: [f64; 3] = [0.4, 0.9, 1.5];
+
+impl<'a> Bench<'a> {
+    pub fn new(case: Case<'a>, map: &'a CompressorMap) -> Result<Self, FormulaError> {
+        let gases = case.gases()?;
+        let setting = Setting::new(&case, &gases, &Plain, 100.0)?;
+        Ok(Self { case, map, gases, setting })
+    }
+
+    /// The figures at an engine speed.
+    pub fn setting(&self, speed: ShaftSpeed) -> Setting<f64> {
+        self.setting.at_speed(speed.si())
+    }
+
+    /// Closes the relations at an engine speed from what was found near by, or from nothing.
+    pub fn solve(
+        &self,
+        setting: &Setting<f64>,
+        throttle: f64,
+        closing: Closing,
+        near: Option<&Solved>,
+    ) -> Result<Solved, NotFound> {
+        let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
+        let mut failed: Option<NotBalanced<4>> = None;
+        let mut tried = |start: [f64; 4]| match plant.close(start) {
+            Ok(found) => self.checked(&plant, found.unknowns, found.steps).ok(),
+            Err(not) => {
+                if failed.is_none_or(|before| not.left < before.left) {
+                    failed = Some(not);
+                }
+                None
+            }
+        };
+        let warm = near.map(|near| plant.scaled(&near.at)).and_then(&mut tried);
+        let found = warm.or_else(|| tried(self.start(&plant))).or_else(|| {
+            let [air, ..] = self.start(&plant);
+            SPEEDS.iter().find_map(|&speed| {
+                POSITIONS.iter().find_map(|&position| {
+                    EXPANSIONS.iter().find_map(|&z| tried([air.min(speed), speed, position, z]))
+                })
+            })
+        });
+        found.ok_or_else(|| {
+            let (left, steps) = failed.map_or((f64::NAN, 0), |not| (not.left, not.steps));
+            NotFound::NoBalance { speed: ShaftSpeed::from_si_unchecked(setting.way.speed), left, steps }
+        })
+    }
+
+    /// A state by the plain formulas, each judged, and what they leave.
+    fn checked(&self, plant: &Plant<'_>, unknowns: [f64; 4], steps: usize) -> Result<Solved, NotFound> {
+        let at = plant.unknowns(unknowns);
+        let state = plant.state(&at)?;
+        let left = plant.left(plant.setting, &at, &state)?;
+        if left.iter().all(|gap| gap.abs() <= LEFT) {
+            Ok(Solved { at, state, left, steps })
+        } else {
+            let left = left.iter().fold(0.0, |most, gap| f64::max(most, gap.abs()));
+            Err(NotFound::NoBalance { speed: ShaftSpeed::from_si_unchecked(plant.setting.way.speed), left, steps })
+        }
+    }
+
+    /// The flow through an effective area beside the turbine, at a state.
+    pub fn gate_flow(
+        &self,
+        setting: &Setting<f64>,
+        solved: &Solved,
+        area: Area,
+    ) -> Result<f64, FormulaError> {
+        let gas = &self.gases.exhaust;
+        let temperature = setting.exhaust_temperature;
+        let gamma = heat_capacity_ratio::step(gas, temperature)?;
+        let (inlet, ratio) = (solved.state.turbine_inlet, solved.at.expansion);
+        nozzle_flow::step(area.si(), inlet, temperature, ratio, gamma, gas.r())
+    }
+
+    /// Unknowns worked out from what is asked for, as if the compressor stood at the middle of its map.
+    fn start(&self, plant: &Plant<'_>) -> [f64; 4] {
+        let way = &plant.setting.way;
+        let warm = way.ambient[1] + 30.0;
+        let volume = way.breathing * way.displacement * way.speed / (4.0 * core::f64::consts::PI);
+        let r = self.gases.air.r();
+        let air = match plant.closing {
+            Closing::Manifold(pressure) => volume * pressure / (r * warm),
+            Closing::Power(power) => demand(&plant.setting.figures, power, 2e4)
+                .map_or(0.5 * self.map.greatest_flow().si(), |demand| demand.air),
+            Closing::Gate(_) | Closing::Position(_) | Closing::Speed(_) => volume * way.ambient[0] * 1.4 / (r * warm),
+        };
+        let manifold = air * r * warm / volume;
+        let ratio = manifold / plant.throttle / way.ambient[0] * 1.05;
+        let flow = CorrectedMassFlow::from_si_unchecked(air);
+        let pi = PressureRatio::from_si_unchecked(ratio);
+        let (speed, position) = match self.map.at_point(flow, pi) {
+            Ok(point) => (point.speed.si(), point.position.si()),
+            Err(out) => {
+                let highest = self.map.highest_speed().si();
+                let by_head = highest * ((ratio.max(1.02) - 1.0) / 2.5).sqrt();
+                let position = match out.edge {
+                    MapEdge::Surge => 0.0,
+                    MapEdge::Choke => 1.0,
+                    _ => 0.5,
+                };
+                (by_head.min(1.1 * highest), position)
+            }
+        };
+        plant.scaled(&Unknowns { air, speed, position, expansion: 1.0 + 0.9 * (ratio - 1.0).max(0.1) })
+    }
+
+    /// What holds a state on an edge of the map; `None` for the edge below, which is no limit.
+    pub fn edge(&self, edge: MapEdge) -> Option<Closing> {
+        match edge {
+            MapEdge::Surge => Some(Closing::Position(0.0)),
+            MapEdge::Choke => Some(Closing::Position(1.0)),
+            MapEdge::HighestSpeed => Some(Closing::Speed(self.map.highest_speed().si())),
+            MapEdge::LowestSpeed | MapEdge::NotANumber => None,
+        }
+    }
+
+    /// What the state lies beyond, if it is not on the map.
+    pub fn beyond(&self, solved: &Solved) -> Option<OutsideMap> {
+        let (n, s) = (solved.at.speed, solved.at.position);
+        let speeds: Vec<f64> = self.map.speeds().map(Quantity::si).collect();
+        let edge = if n > speeds[speeds.len() - 1] * (1.0 + 1e-9) {
+            MapEdge::HighestSpeed
+        } else if s < -1e-9 {
+            MapEdge::Surge
+        } else if s > 1.0 + 1e-9 {
+            MapEdge::Choke
+        } else if n < speeds[0] * (1.0 - 1e-9) {
+            MapEdge::LowestSpeed
+        } else {
+            return None;
+        };
+        let flow = CorrectedMassFlow::from_si_unchecked(solved.state.corrected_flow);
+        Some(OutsideMap { edge, flow, ratio: PressureRatio::from_si_unchecked(solved.state.ratio) })
+    }
+}

@@ -1,0 +1,245 @@
+//! The operating line: boost, torque and power over engine speed, and where boost is reached.
+
+use super::bench::{Bench, Gate, Solved};
+use super::plant::Closing;
+use super::point::BalancedPoint;
+use crate::compressor::{CompressorMap, MapEdge};
+use crate::formula::{FormulaError, checked};
+use crate::quantity::*;
+use crate::shaft::chain::{Case, Setting};
+use crate::shaft::operating::NotFound;
+use crate::shaft::{Candidate, FuelPlan, Installation};
+use crate::solve::root;
+use crate::turbine::Turbine;
+
+/// The boost asked for and the wastegate that is to hold it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Control {
+    target: Pressure,
+    gate: Option<Area>,
+    throttle: Fraction,
+}
+
+impl Control {
+    /// Holds an absolute manifold pressure, with a wastegate that is always large enough and the throttle wide
+    /// open. A boost above the barometer is asked for as `barometer + boost`: it falls with altitude, an
+    /// absolute pressure does not.
+    pub fn manifold(target: Pressure) -> Result<Self, FormulaError> {
+        let target = checked("shaft::Control::manifold", "target", "manifold pressure", target, 2e4, 8e5)?;
+        Ok(Self { target, gate: None, throttle: Fraction::from_si_unchecked(1.0) })
+    }
+    /// Sets the effective area of the wastegate when it is fully open.
+    pub fn wastegate(mut self, area: Area) -> Result<Self, FormulaError> {
+        const NAME: &str = "shaft::Control::wastegate";
+        self.gate = Some(checked(NAME, "area", "effective area of the wastegate", area, 1e-6, 0.02)?);
+        Ok(self)
+    }
+    /// Sets how far the throttle is closed: the manifold pressure over the pressure before the throttle.
+    pub fn throttle(mut self, share: Fraction) -> Result<Self, FormulaError> {
+        const NAME: &str = "shaft::Control::throttle";
+        self.throttle = checked(NAME, "share", "pressure after the throttle over before", share, 0.1, 1.0)?;
+        Ok(self)
+    }
+    /// The manifold pressure asked for.
+    pub fn target(&self) -> Pressure {
+        self.target
+    }
+}
+
+/// Balanced states over engine speed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OperatingLine {
+    /// What was asked for.
+    pub control: Control,
+    /// The states by rising engine speed, or why there is none.
+    pub points: Vec<(ShaftSpeed, Result<BalancedPoint, NotFound>)>,
+    /// From where the boost asked for can be held.
+    pub threshold: Threshold,
+}
+
+/// From which engine speed something holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Onset {
+    /// From this speed.
+    At(ShaftSpeed),
+    /// Already at the lowest speed looked at.
+    Below(ShaftSpeed),
+    /// Not up to the highest speed looked at.
+    Above(ShaftSpeed),
+    /// The states around it were not found.
+    Unknown,
+}
+
+/// The lowest engine speeds at which the boost asked for can be held, steadily.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Threshold {
+    /// From here the exhaust drives it, with the wastegate just shut.
+    pub exhaust: Onset,
+    /// From here the compressor delivers it right of its surge line.
+    pub surge: Onset,
+}
+
+impl Threshold {
+    /// From where the boost is there: the later of both.
+    pub fn held(&self) -> Onset {
+        match (self.exhaust, self.surge) {
+            (Onset::Unknown, _) | (_, Onset::Unknown) => Onset::Unknown,
+            (above @ Onset::Above(_), _) | (_, above @ Onset::Above(_)) => above,
+            (Onset::At(a), Onset::At(b)) => Onset::At(if a > b { a } else { b }),
+            (at @ Onset::At(_), _) | (_, at @ Onset::At(_)) => at,
+            (below, _) => below,
+        }
+    }
+}
+
+/// Solves states one after the other at rising engine speeds, each started from the one before.
+pub(crate) struct Line<'a> {
+    bench: Bench<'a>,
+    control: Control,
+    /// The last state at the boost asked for, and the last one with the wastegate shut or fully open.
+    held: Option<Solved>,
+    free: Option<Solved>,
+}
+
+impl<'a> Line<'a> {
+    pub fn new(case: Case<'a>, map: &'a CompressorMap, control: Control) -> Result<Self, FormulaError> {
+        Ok(Self { bench: Bench::new(case, map)?, control, held: None, free: None })
+    }
+
+    /// The state at an engine speed: what is asked for if the wastegate can hold it on the map, else with the
+    /// wastegate shut or fully open, else held on the edge of the map.
+    pub fn at(&mut self, speed: ShaftSpeed) -> Result<BalancedPoint, NotFound> {
+        let setting = self.bench.setting(speed);
+        let (mut solved, mut gate) = self.solve(&setting)?;
+        for _ in 0..2 {
+            let beyond = self.bench.beyond(&solved);
+            let Some((outside, closing)) = beyond.and_then(|out| Some((out, self.bench.edge(out.edge)?))) else {
+                return Ok(BalancedPoint::new(&setting, &solved, gate, beyond)?);
+            };
+            // Less boost than the edge allows needs a wastegate that lets the rest pass.
+            let held = self.bench.solve(&setting, self.control.throttle.si(), closing, Some(&solved));
+            let held = held.map_err(|_| NotFound::Outside(outside))?;
+            let passes = 0.0..=self.most_through_gate(&setting, &held)?;
+            if !passes.contains(&held.spare()) {
+                return Err(NotFound::Outside(outside));
+            }
+            (solved, gate) = (held, Gate::Holding(outside.edge));
+        }
+        match self.bench.beyond(&solved) {
+            Some(outside) if outside.edge != MapEdge::LowestSpeed => Err(NotFound::Outside(outside)),
+            beyond => Ok(BalancedPoint::new(&setting, &solved, gate, beyond)?),
+        }
+    }
+
+    fn solve(&mut self, setting: &Setting<f64>) -> Result<(Solved, Gate), NotFound> {
+        let held = self.held(setting);
+        if let Ok(solved) = &held {
+            self.held = Some(*solved);
+            let spare = solved.spare();
+            let most = self.most_through_gate(setting, solved)?;
+            if (0.0..=most).contains(&spare) {
+                return Ok((*solved, Gate::Regulating));
+            }
+            if spare > most {
+                let area = self.control.gate.map_or(f64::INFINITY, Area::si);
+                let open = self.free(setting, area, solved)?;
+                return Ok((open, Gate::Open));
+            }
+        }
+        let near = self.free.or(held.ok());
+        let shut = match near {
+            Some(near) => self.free(setting, 0.0, &near),
+            None => self.bench.solve(setting, self.control.throttle.si(), Closing::Gate(0.0), None),
+        };
+        Ok((shut?, Gate::Shut))
+    }
+
+    fn holding(&self) -> Closing {
+        Closing::Manifold(self.control.target.si())
+    }
+
+    fn held(&self, setting: &Setting<f64>) -> Result<Solved, NotFound> {
+        self.bench.solve(setting, self.control.throttle.si(), self.holding(), self.held.as_ref())
+    }
+
+    fn free(&mut self, setting: &Setting<f64>, area: f64, near: &Solved) -> Result<Solved, NotFound> {
+        let solved =
+            self.bench.solve(setting, self.control.throttle.si(), Closing::Gate(area), Some(near))?;
+        self.free = Some(solved);
+        Ok(solved)
+    }
+
+    /// The share of the exhaust that the wastegate passes when fully open at a state.
+    fn most_through_gate(&self, setting: &Setting<f64>, solved: &Solved) -> Result<f64, FormulaError> {
+        match self.control.gate {
+            Some(area) => Ok(self.bench.gate_flow(setting, solved, area)? / solved.state.exhaust),
+            None => Ok(1.0),
+        }
+    }
+
+    /// From which of these rising engine speeds a figure of the state at the boost asked for is above zero.
+    fn first(&mut self, speeds: &[ShaftSpeed], figure: fn(&Solved) -> f64) -> Onset {
+        let mut below = None;
+        for &speed in speeds {
+            let setting = self.bench.setting(speed);
+            let Ok(solved) = self.held(&setting) else {
+                below = None;
+                continue;
+            };
+            self.held = Some(solved);
+            match (figure(&solved) >= 0.0, below) {
+                (true, Some(low)) => return self.between([low, speed], figure),
+                (true, None) if speed == speeds[0] => return Onset::Below(speed),
+                (true, None) => return Onset::Unknown,
+                (false, _) => below = Some(speed),
+            }
+        }
+        below.map_or(Onset::Unknown, Onset::Above)
+    }
+
+    /// Where between two engine speeds the figure is zero.
+    fn between(&mut self, [low, high]: [ShaftSpeed; 2], figure: fn(&Solved) -> f64) -> Onset {
+        let mut near = self.held;
+        let at = |speed: f64| {
+            let setting = self.bench.setting(ShaftSpeed::from_si_unchecked(speed));
+            let found = self.bench.solve(&setting, self.control.throttle.si(), self.holding(), near.as_ref());
+            found.map_or(f64::NAN, |solved| {
+                near = Some(solved);
+                figure(&solved)
+            })
+        };
+        match root(at, [low.si(), high.si()], 1e-9 * high.si()) {
+            Ok(speed) => Onset::At(ShaftSpeed::from_si_unchecked(speed)),
+            Err(_) => Onset::Unknown,
+        }
+    }
+}
+
+/// Solves the operating line of a candidate with one turbine on one fuel, at rising engine speeds.
+///
+/// # Errors
+///
+/// [`FormulaError`] for inputs that a formula refuses at every speed. A state that is not found, or lies
+/// beyond the map, is said in its place of the line.
+pub fn operating_line(
+    installation: &Installation,
+    candidate: &Candidate,
+    turbine: &Turbine,
+    plan: &FuelPlan,
+    control: Control,
+    speeds: &[ShaftSpeed],
+) -> Result<OperatingLine, FormulaError> {
+    let mut speeds = speeds.to_vec();
+    speeds.sort_by(|a, b| a.si().total_cmp(&b.si()));
+    let Some(map) = candidate.map() else {
+        let why = format!("candidate {} has no map; estimate one from its wheel", candidate.name());
+        return Err(FormulaError::NoResult { formula: "shaft::operating_line", why });
+    };
+    let case = Case { installation, candidate, turbine, plan };
+    let mut line = Line::new(case, map, control)?;
+    let points: Vec<_> = speeds.iter().map(|&speed| (speed, line.at(speed))).collect();
+    let exhaust = line.first(&speeds, Solved::spare);
+    let surge = line.first(&speeds, |solved| solved.at.position);
+    let threshold = Threshold { exhaust, surge };
+    Ok(OperatingLine { control, points, threshold })
+}

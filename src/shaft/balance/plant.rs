@@ -1,0 +1,123 @@
+//! Compressor, engine and turbine at one engine speed, as a set of relations that must close.
+
+use super::newton::{Balanced, NotBalanced, System, newton};
+use super::state::{State, Unknowns};
+use crate::compressor::CompressorMap;
+use crate::formula::{FormulaError, Scalar};
+use crate::gas::{gas_constant, heat_capacity_ratio};
+use crate::shaft::chain::{Gases, Setting};
+use crate::turbine::nozzle_flow;
+
+/// What is asked for beside the balances of mass and power.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Closing {
+    /// A manifold pressure, absolute, held by the wastegate.
+    Manifold(f64),
+    /// A power at the crankshaft, held by the wastegate.
+    Power(f64),
+    /// An effective area of the wastegate: zero is shut.
+    Gate(f64),
+    /// A position along the speed line, held by the wastegate: zero is the surge line.
+    Position(f64),
+    /// A corrected speed, held by the wastegate.
+    Speed(f64),
+}
+
+/// The relations at one engine speed.
+pub(crate) struct Plant<'a> {
+    pub setting: &'a Setting<f64>,
+    pub gases: &'a Gases,
+    pub map: &'a CompressorMap,
+    /// Manifold pressure over the pressure before the throttle.
+    pub throttle: f64,
+    pub closing: Closing,
+}
+
+/// Work per mass of air that counts as one: 100 kJ/kg.
+const WORK: f64 = 1e5;
+/// The least and greatest share of the map's greatest flow and highest speed, position, and root of the
+/// expansion ratio's excess over one.
+const BOUNDS: [[f64; 2]; 4] = [[0.002, 1.6], [0.01, 1.5], [-3.0, 6.0], [0.01, 3.3]];
+
+impl Plant<'_> {
+    /// Scaled unknowns as the chain takes them. The expansion ratio is `1 + z^2`: the flow of a turbine starts
+    /// as the root of its excess over one, so in `z` it starts straight.
+    pub fn unknowns<S: Scalar>(&self, [air, speed, position, z]: [S; 4]) -> Unknowns<S> {
+        Unknowns {
+            air: air * self.map.greatest_flow().si(),
+            speed: speed * self.map.highest_speed().si(),
+            position,
+            expansion: z * z + 1.0,
+        }
+    }
+    /// The other way round.
+    pub fn scaled(&self, at: &Unknowns<f64>) -> [f64; 4] {
+        [
+            at.air / self.map.greatest_flow().si(),
+            at.speed / self.map.highest_speed().si(),
+            at.position,
+            (at.expansion - 1.0).max(0.0).sqrt(),
+        ]
+    }
+
+    /// The state at some unknowns in plain numbers, judged formula by formula.
+    pub fn state(&self, at: &Unknowns<f64>) -> Result<State<f64>, FormulaError> {
+        self.setting.state(self.gases, self.map, self.throttle, at)
+    }
+
+    /// What is left of mass through the engine, mass through the compressor, power on the shaft and what is
+    /// asked for, each over its own size.
+    pub fn left<S: Scalar>(
+        &self,
+        setting: &Setting<S>,
+        at: &Unknowns<S>,
+        state: &State<S>,
+    ) -> Result<[S; 4], FormulaError> {
+        let spare = (state.exhaust - state.turbine_flow) / state.exhaust;
+        let closing = match self.closing {
+            Closing::Manifold(pressure) => state.manifold_pressure / pressure - 1.0,
+            Closing::Power(power) => state.power / power - 1.0,
+            Closing::Gate(area) if area > 0.0 => {
+                let gas = &self.gases.exhaust;
+                let temperature = setting.exhaust_temperature;
+                let gate = nozzle_flow::step(
+                    S::lit(area),
+                    state.turbine_inlet,
+                    temperature,
+                    at.expansion,
+                    heat_capacity_ratio::step(gas, temperature)?,
+                    gas_constant::step(gas)?,
+                )?;
+                spare - gate / state.exhaust
+            }
+            Closing::Gate(_) => spare,
+            Closing::Position(position) => at.position - position,
+            Closing::Speed(speed) => at.speed / speed - 1.0,
+        };
+        Ok([
+            state.engine_flow / at.air - 1.0,
+            state.compressor_flow / at.air - 1.0,
+            (state.turbine_power - state.compressor_power) / (at.air * WORK),
+            closing,
+        ])
+    }
+
+    /// Closes the relations from a start.
+    pub fn close(&self, start: [f64; 4]) -> Result<Balanced<4>, NotBalanced<4>> {
+        newton(self, start)
+    }
+}
+
+impl System<4> for Plant<'_> {
+    fn gaps<S: Scalar>(&self, unknowns: [S; 4]) -> [S; 4] {
+        let at = self.unknowns(unknowns);
+        let setting = self.setting.lift();
+        let gaps = setting
+            .state(self.gases, self.map, S::lit(self.throttle), &at)
+            .and_then(|state| self.left(&setting, &at, &state));
+        gaps.unwrap_or([S::lit(f64::NAN); 4])
+    }
+    fn bounds(&self) -> [[f64; 2]; 4] {
+        BOUNDS
+    }
+}

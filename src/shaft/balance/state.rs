@@ -1,0 +1,115 @@
+//! The whole chain at a state of the shaft, from the filter to the turbine, in every kind of number.
+
+use crate::charge::{delivered_pressure, inlet_pressure, loss_at_flow};
+use crate::compressor::{CompressorMap, mass_flow_from_corrected, shaft_speed_from_corrected};
+use crate::engine::{air_flow, breathing_against, exhaust_flow, power_of_fuel_flow, pumping_pressure};
+use crate::formula::{FormulaError, Scalar};
+use crate::shaft::chain::{Gases, Setting};
+
+/// Where the compressor works, what flows, and how far the turbine expands: the unknowns of the balance.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Unknowns<S> {
+    /// Air flow, kg/s.
+    pub air: S,
+    /// Corrected speed, rad/s.
+    pub speed: S,
+    /// Position along the speed line.
+    pub position: S,
+    /// Turbine expansion ratio.
+    pub expansion: S,
+}
+
+/// What the unknowns come to. The flows through compressor and engine, and the powers of turbine and
+/// compressor, agree only in a balanced state.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct State<S> {
+    pub inlet_pressure: S,
+    pub corrected_flow: S,
+    pub ratio: S,
+    pub efficiency: S,
+    /// The flow that the compressor passes where it works.
+    pub compressor_flow: S,
+    pub shaft_speed: S,
+    pub outlet_temperature: S,
+    pub manifold_temperature: S,
+    pub manifold_pressure: S,
+    pub breathing: S,
+    /// The flow that the engine breathes.
+    pub engine_flow: S,
+    pub fuel: S,
+    pub pumping: S,
+    pub brake_pressure: S,
+    pub power: S,
+    pub exhaust: S,
+    pub turbine_outlet: S,
+    pub turbine_inlet: S,
+    /// The flow that the turbine passes.
+    pub turbine_flow: S,
+    pub turbine_efficiency: S,
+    pub turbine_power: S,
+    pub compressor_power: S,
+}
+
+impl<S: Scalar> Setting<S> {
+    /// The chain read forwards. `throttle` is the manifold pressure over the pressure before the throttle.
+    pub(crate) fn state(
+        &self,
+        gases: &Gases,
+        map: &CompressorMap,
+        throttle: S,
+        at: &Unknowns<S>,
+    ) -> Result<State<S>, FormulaError> {
+        let way = &self.way;
+        let t_ref = S::lit(map.reference().temperature().si());
+        let p_ref = S::lit(map.reference().pressure().si());
+        let [corrected_flow, ratio, efficiency] = map.continued(at.speed, at.position);
+        let filter_loss = loss_at_flow::step(way.filter[0], at.air, way.filter[1])?;
+        let inlet = inlet_pressure::step(way.ambient[0], filter_loss)?;
+        let cooler_loss = loss_at_flow::step(way.cooler[0], at.air, way.cooler[1])?;
+        let manifold = delivered_pressure::step(inlet, ratio, cooler_loss, throttle)?;
+        let [outlet, cooled] = way.compressed(&gases.air, ratio, efficiency)?;
+        let shaft_speed = shaft_speed_from_corrected::step(at.speed, way.inlet_temperature, t_ref)?;
+
+        // The tail pipe sees what flows through; what the engine breathes and burns follows from the pressures.
+        let through = self.load(&gases.air, at.air, self.figures.fuel_of_air(at.air)?, outlet)?;
+        let expansion =
+            self.expansion(&gases.exhaust, through.turbine_outlet, at.expansion, Some(shaft_speed))?;
+        let pumping = pumping_pressure::step(expansion.pressure, manifold)?;
+        let breathing =
+            breathing_against::step(way.breathing, self.figures.compression, expansion.pressure, manifold)?;
+        let engine_flow =
+            air_flow::step(&gases.air, manifold, cooled, breathing, way.displacement, way.speed)?;
+        let fuel = self.figures.fuel_of_air(engine_flow)?;
+        let made = power_of_fuel_flow(&self.figures, fuel, pumping)?;
+        Ok(State {
+            inlet_pressure: inlet,
+            corrected_flow,
+            ratio,
+            efficiency,
+            compressor_flow: mass_flow_from_corrected::step(
+                corrected_flow,
+                way.inlet_temperature,
+                inlet,
+                t_ref,
+                p_ref,
+            )?,
+            shaft_speed,
+            outlet_temperature: outlet,
+            manifold_temperature: cooled,
+            manifold_pressure: manifold,
+            breathing,
+            engine_flow,
+            fuel,
+            pumping,
+            brake_pressure: made.brake_pressure,
+            power: made.power,
+            exhaust: exhaust_flow::step(engine_flow, fuel)?,
+            turbine_outlet: through.turbine_outlet,
+            turbine_inlet: expansion.pressure,
+            turbine_flow: expansion.flow,
+            turbine_efficiency: expansion.efficiency,
+            turbine_power: expansion.power,
+            compressor_power: through.compressor_power,
+        })
+    }
+}
