@@ -24,6 +24,8 @@ def parsed(words: list[str]) -> argparse.Namespace:
     parser.add_argument("--accept", action="store_true", help="write the fresh outputs into the notebooks")
     parser.add_argument("--lab", action="store_true", help="open JupyterLab; options for it follow `--`")
     parser.add_argument(
-        "--self-test", action="store_true", help="prove that each kind of failure is refused; with `all` also JupyterLab and a path with a space"
+        "--self-test",
+        action="store_true",
+        help="prove that each kind of failure is refused; with `all` also JupyterLab and a path with a space",
     )
     return parser.parse_args(words)

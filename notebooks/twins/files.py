@@ -39,7 +39,8 @@ def load(path: Path) -> dict[str, Any]:
     try:
         notebook = json.loads(path.read_text(encoding="utf-8"))
         sound = notebook["nbformat"] == 4 and isinstance(notebook["metadata"]["kernelspec"]["name"], str)
-        sound = sound and all(isinstance(cell["metadata"], dict) and cell["source"] is not None for cell in notebook["cells"])
+        for cell in notebook["cells"]:
+            sound = sound and isinstance(cell["metadata"], dict) and cell["source"] is not None
     except (OSError, ValueError, KeyError, TypeError) as error:
         raise Trouble(f"{path.name} is not a notebook of format 4 with a kernel: {error!r}") from error
     if not sound:
@@ -67,7 +68,10 @@ def difference(notebook: Path, folder: Path = HOME) -> str | None:
     number = next((number for number, (old, new) in enumerate(lines, 1) if old != new), 1)
     what = f"parts from the notebook at line {number}" if found else "is missing"
     name = notebook.stem
-    return f"the twin {where} {what}; `notebooks/twin {name}` writes it, `notebooks/twin --apply {name}` takes its cells into the notebook"
+    return (
+        f"the twin {where} {what}; `notebooks/twin {name}` writes it, "
+        f"`notebooks/twin --apply {name}` takes its cells into the notebook"
+    )
 
 
 def write(path: Path, content: str) -> None:

@@ -98,7 +98,8 @@ def read(content: str) -> list[Cell]:
 def marked(line: str, number: int) -> Cell:
     mark = MARK.fullmatch(line)
     if not mark:
-        raise Trouble(f'line {number}: `{line[:60]}` is no mark; write `// %%`, `// %% [markdown]`, or tags=["..."] after it')
+        known = '`// %%`, `// %% [markdown]`, or tags=["..."] after it'
+        raise Trouble(f"line {number}: `{line[:60]}` is no mark; write {known}")
     try:
         tags = json.loads(mark["tags"] or "[]")
     except ValueError:

@@ -33,7 +33,7 @@ quantities_show! {
     SpecificEnergy SpecificHeat SpecificFuelConsumption MolarMass Fraction PressureRatio ExpansionRatio
     DensityRatio Efficiency Effectiveness HeatCapacityRatio AirFuelRatio Lambda CompressionRatio AtomRatio
     SeaLevelPressure Viscosity RelativeHumidity HumidityRatio VapourFraction OctaneNumber WaterGasConstant Mach
-    Angle
+    Angle AngularAcceleration Inertia RotationalFriction ThermalConductance
 }
 
 impl Figure {
