@@ -22,8 +22,8 @@ fn formula(c: &mut Criterion) {
 
 fn sizing(c: &mut Criterion) {
     let study = Study::demo().unwrap();
-    let candidate = &study.candidates[1];
-    let map = candidate.map().unwrap();
+    let candidate = &study.candidates[2];
+    let map = candidate.map();
     let (flow, ratio) = (corrected_kg_per_s(0.28), PressureRatio::new(2.8).unwrap());
     c.bench_function("map looked up by flow and ratio", |b| b.iter(|| map.at_point(black_box(flow), ratio)));
     let turbine = &candidate.housings()[0].turbine;

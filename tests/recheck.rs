@@ -33,13 +33,13 @@ fn changed(old: &str, new: &str) -> String {
 fn an_untouched_result_agrees() {
     let found = recheck(&saved("untouched.json", demo())).unwrap();
     assert!(found.differ.is_empty() && found.formulas.is_empty(), "{found}");
-    assert!(found.agree > 900, "{found}");
+    assert!(found.agree > 700, "{found}");
 }
 
 #[test]
 fn a_number_changed_by_hand_is_named_and_so_is_a_formula_of_another_version() {
     let mut value: Value = serde_json::from_str(demo()).unwrap();
-    let flow = &mut value["results"][3]["points"][1]["air_flow"]["value"];
+    let flow = &mut value["results"][5]["points"][1]["air_flow"]["value"];
     let was = flow.as_f64().unwrap();
     *flow = json!(was * 1.0001);
     value["formulas"]["engine::friction_pressure"] = json!(0);
@@ -60,7 +60,7 @@ fn a_number_changed_by_hand_is_named_and_so_is_a_formula_of_another_version() {
 #[test]
 fn a_number_that_is_none_differs() {
     let mut value: Value = serde_json::from_str(demo()).unwrap();
-    value["results"][3]["points"][1]["air_flow"]["value"] = Value::Null;
+    value["results"][5]["points"][1]["air_flow"]["value"] = Value::Null;
     let found = recheck(&saved("null.json", &value.to_string())).unwrap();
     assert_eq!(found.differ.len(), 1, "{found}");
 }
@@ -70,7 +70,7 @@ fn what_is_no_result_is_refused_with_what_to_do() {
     let says = |name: &str, text: &str| recheck(&saved(name, text)).unwrap_err().to_string();
     assert!(says("broken.json", &demo()[..5000]).contains("not JSON here; is it a whole results.json?"));
     assert!(says("other.json", "{}").contains("not a results file; name the results.json of a sizing"));
-    let old = demo().replace("shaftwork-results/2", "shaftwork-results/1");
+    let old = demo().replace("shaftwork-results/3", "shaftwork-results/1");
     assert!(says("old.json", &old).contains("its layout is \"shaftwork-results/1\", this version reads"));
     let mut value: Value = serde_json::from_str(demo()).unwrap();
     value.as_object_mut().unwrap().remove("files");
@@ -113,7 +113,7 @@ fn one_changed_input_lists_exactly_what_depends_on_it() {
     let margins = names.iter().filter(|name| name.ends_with("margin to torque limit")).count();
     assert_eq!(margins, points.count());
     let stopped = entries()
-        .filter(|entry| entry["most_power"][0]["stopped_by"]["limit"] == "torque limit")
+        .filter(|entry| entry["most_power"]["stopped_by"]["limit"] == "torque limit")
         .map(|entry| {
             let text = |key: &str| entry[key].as_str().unwrap();
             format!("{}, {}, on {}: most power", text("candidate"), text("housing"), text("fuel"))

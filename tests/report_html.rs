@@ -159,7 +159,7 @@ fn each_most_power_leads_to_a_measured_input() {
         links(row).into_iter().filter(|end| end.starts_with(['r', 'h'])).collect::<Vec<_>>()
     };
     let powers: Vec<&str> = links(ids["verdict"]).into_iter().filter(|end| end.starts_with('r')).collect();
-    let most = demo().entries.iter().flat_map(|entry| &entry.judgement.most);
+    let most = demo().entries.iter().map(|entry| &entry.judgement.most);
     let stops: Vec<Limit> = most.map(|most| most.stop.as_ref().unwrap().limit).collect();
     assert_eq!(powers.len(), stops.len());
     for (power, stop) in powers.into_iter().zip(stops) {
@@ -219,16 +219,12 @@ fn records() -> &'static [Record] {
         for (index, entry) in sizing.entries.iter().enumerate() {
             let points = 0..entry.judgement.points.len();
             all.extend(points.filter_map(|point| sizing.record_at(index, point).ok()));
-            let most = 0..entry.judgement.most.len();
-            all.extend(most.filter_map(|reading| sizing.record_of_most(index, reading).unwrap()));
+            all.extend(sizing.record_of_most(index).unwrap());
         }
         let titled = |summary: &Element| {
             let shown = summary.text();
             let (_, title) = shown.split_once(": ").unwrap();
-            // Behind a semicolon stand the readings of an inducer for which the record holds as well.
-            let is = |record: &&Record| {
-                title == record.title || title.starts_with(&format!("{}; the same", record.title))
-            };
+            let is = |record: &&Record| title == record.title;
             all.iter().find(is).unwrap_or_else(|| panic!("{title}")).clone()
         };
         page().1.with_class("of").into_iter().map(titled).collect()

@@ -38,7 +38,8 @@ fn converged() -> impl Iterator<Item = (&'static Entry, &'static OperatingPoint)
 #[test]
 fn most_points_of_the_demonstration_are_found() {
     let count = converged().count();
-    assert!((20..=24).contains(&count), "{count}");
+    // Of ten times three, but for A, whose target lies outside its estimated maps.
+    assert_eq!(count, 18);
     for (_, point) in converged() {
         for row in point.rows() {
             assert!(row.value.is_finite() && !row.shown.contains("not a number"), "{row:?}");
@@ -151,15 +152,15 @@ fn the_turbine_gives_what_the_compressor_takes() {
 #[test]
 fn the_map_is_read_where_the_point_lies() {
     for (entry, p) in converged() {
-        let Some(map) = candidate(entry).map() else { continue };
+        let map = candidate(entry).map();
         let on_map = map.at_point(p.corrected_flow, p.ratio).unwrap();
-        assert_eq!(Some(on_map), p.on_map);
+        assert_eq!(on_map, p.on_map);
         assert_eq!(on_map.efficiency, p.efficiency);
         let (t, pressure) = (map.reference().temperature().si(), map.reference().pressure().si());
         let warm = (inlet_temperature() / t).sqrt();
         let corrected = p.demand.air.si() * warm / (p.inlet.pressure.si() / pressure);
         close_relative(p.corrected_flow.si(), corrected, 1e-9);
-        close_relative(p.shaft_speed.unwrap().si(), on_map.speed.si() * warm, 1e-9);
+        close_relative(p.shaft_speed.si(), on_map.speed.si() * warm, 1e-9);
     }
 }
 
@@ -179,11 +180,11 @@ fn the_margins_are_distances_to_what_was_stated() {
         let open = 4.0 * 680e-6 / 60.0 * (heptane * plan(entry).fuel.density().si() * 3.5 / 3.0).sqrt();
         close_relative(p.duty.si(), p.demand.fuel.si() / open, 1e-9);
         close(on(Limit::Injectors).unwrap(), 0.85 / p.duty.si() - 1.0, 1e-9);
-        let Some(map) = candidate(entry).map() else { continue };
+        let map = candidate(entry).map();
         let top =
             map.highest_speed().si() * (inlet_temperature() / map.reference().temperature().si()).sqrt();
-        close(on(Limit::TopSpeedLine).unwrap(), top / p.shaft_speed.unwrap().si() - 1.0, 1e-9);
-        let end = map.on_line(p.on_map.unwrap().speed, fraction(0.0)).unwrap();
+        close(on(Limit::TopSpeedLine).unwrap(), top / p.shaft_speed.si() - 1.0, 1e-9);
+        let end = map.on_line(p.on_map.speed, fraction(0.0)).unwrap();
         let surge = end.ratio.si() / p.ratio.si() * p.corrected_flow.si() / end.flow.si() - 1.0;
         close(on(Limit::Surge).unwrap(), surge, 1e-6);
     }
@@ -194,25 +195,23 @@ fn the_margins_are_distances_to_what_was_stated() {
 fn horsepower_per_pound_of_air() {
     let gasoline = converged().filter(|(entry, _)| plan(entry).fuel.name() == "95 RON E10");
     let ratios: Vec<f64> = gasoline.map(|(_, p)| p.demand.power.hp() / p.demand.air.lb_per_min()).collect();
-    assert!(ratios.len() >= 10);
+    assert!(ratios.len() >= 9);
     ratios.iter().for_each(|ratio| between(*ratio, 9.5, 10.5));
 }
 
 // Property: a measured wheel has one answer for each reading of its inducer, the wider one no worse.
 #[test]
 fn one_answer_for_each_reading() {
-    for entry in &demo().entries {
-        let most = &entry.judgement.most;
-        let readings: Vec<_> = most.iter().map(|m| m.reading.map(|length| length.mm())).collect();
-        if candidate(entry).map().is_some() {
-            assert_eq!(readings, [None]);
-        } else {
-            close(readings[0].unwrap(), 46.4, 1e-9);
-            close(readings[1].unwrap(), 48.2, 1e-9);
-            assert_eq!(readings.len(), 2);
-            assert!(
-                most[0].low <= most[1].low && most[0].power <= most[1].power && most[0].high <= most[1].high
-            );
-        }
+    let read: Vec<_> = demo().entries.iter().filter(|entry| candidate(entry).name() == "A").collect();
+    let readings: Vec<_> = read.iter().map(|entry| candidate(entry).reading().unwrap().mm()).collect();
+    assert_eq!(readings, [46.4, 46.4, 48.2, 48.2]);
+    for (narrow, wide) in read[..2].iter().zip(&read[2..]) {
+        assert_eq!(plan(narrow).fuel.name(), plan(wide).fuel.name());
+        let [narrow, wide] = [narrow, wide].map(|entry| &entry.judgement.most);
+        assert!(narrow.low <= wide.low && narrow.power < wide.power);
+        // On petrol both are stopped by the boost on their better sides, with about the same efficiency.
+        close_relative(narrow.high.unwrap().si(), wide.high.unwrap().si(), 0.01);
     }
+    let others = demo().entries.iter().filter(|entry| candidate(entry).name() != "A");
+    others.for_each(|entry| assert!(candidate(entry).reading().is_none()));
 }

@@ -12,7 +12,7 @@ use shaftwork::study::Study;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-/// A candidate with a map, one without, and a power that was searched for.
+/// A published map, an estimated one, and powers that were searched for.
 fn records() -> Vec<Record> {
     let sizing = Study::demo().unwrap().size().unwrap();
     let named = |name: &str| {
@@ -21,8 +21,8 @@ fn records() -> Vec<Record> {
     };
     vec![
         sizing.record_at(named("B"), 0).unwrap(),
-        sizing.record_at(named("A"), 0).unwrap(),
-        sizing.record_of_most(named("B"), 0).unwrap().unwrap(),
+        sizing.record_of_most(named("A")).unwrap().unwrap(),
+        sizing.record_of_most(named("B")).unwrap().unwrap(),
     ]
 }
 

@@ -423,6 +423,7 @@ HAND = {
         t + t * (exp((1 - 1 / gamma) * log(ratio)) - 1) / eta),
     "compressor::density_ratio": lambda ratio, t1, t2: ratio / (t2 / t1),
     "compressor::trim": lambda inducer, exducer: 100 * (inducer / exducer) ** 2,
+    "compressor::corrected_speed_at_tip_speed": lambda u, d: 2 * u / d,
     "compressor::inducer_area": lambda tip, hub: pi * ((tip / 2) ** 2 - (hub / 2) ** 2),
     "compressor::hub_diameter": lambda tip, share: share * tip,
     "compressor::throat_from_share": lambda area, share: share * area,

@@ -108,6 +108,8 @@ shaftwork::compressor::outlet_temperature::record(
 // ## Candidate A: calipers only
 //
 // The inducer reads 46.4 mm at the blade tips and 48.2 mm at the contour. Each reading gives its own greatest flow, with a band of 12 % (one standard deviation) because blade angle and throat are unknown. They are not averaged.
+//
+// Each reading is then judged on a map estimated for it, with that map's band: one candidate for each. Notebook 05 shows what such an estimate stands on.
 
 // %%
 let wheel = CompressorWheel::new(one_of([mm(46.4), mm(48.2)]), mm(61.0))?;
@@ -120,10 +122,13 @@ chokes
 let band = PowerBand::crank(kw(245.0), rpm(6200.0), rpm(7200.0))?;
 let plan = FuelPlan { fuel: blend.clone(), lambda: Lambda::new(0.85)?, most_boost: Some(kpa_gauge(190.0)) };
 let turbine_a = Turbine::from_area_over_radius(mm(17.8), mm(60.0))?;
-let a = Candidate::with_wheel("A", wheel.clone());
-let judged_a = judge(&installation, &a, &turbine_a, &plan, &band)?;
-assert!(matches!(judged_a.verdict, Verdict::Open(_)));
-judged_a
+let a = Candidate::from_wheel("A", &wheel)?;
+for read in &a {
+    let judged = judge(&installation, read, &turbine_a, &plan, &band)?;
+    assert!(matches!(judged.verdict, Verdict::Open(_)), "open for {}", read.label());
+    println!("{}", read.label());
+    judged.evcxr_display();
+}
 
 // %% [markdown]
 // ## Candidate B: a map
@@ -143,7 +148,7 @@ point
 
 // %%
 let judged_b = judge(&installation, &b, &turbine_b, &plan, &band)?;
-let most_b = judged_b.most[0].power.ok_or("B has no power within its limits")?;
+let most_b = judged_b.most.power.ok_or("B has no power within its limits")?;
 assert!((most_b.kw() - 246.0).abs() < 3.0);
 judged_b
 
@@ -154,7 +159,7 @@ judged_b
 
 // %%
 let sizing = Study::demo()?.size()?;
-let from_file = sizing.judgement("B", "ethanol blend").and_then(|j| j.most[0].power).ok_or("B gives no power")?;
+let from_file = sizing.judgement("B", "ethanol blend").and_then(|j| j.most.power).ok_or("B gives no power")?;
 assert!((from_file.kw() - most_b.kw()).abs() < 0.01, "the cells above and the study file agree");
 sizing
 

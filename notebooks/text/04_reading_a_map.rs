@@ -35,7 +35,7 @@ use shaftwork::formula::Surface;
 
 // %%
 let study = Study::demo()?;
-let map: CompressorMap = study.candidates[1].map().ok_or("candidate B has no map")?.clone();
+let map: CompressorMap = study.candidates.iter().find(|one| one.name() == "B").ok_or("no candidate B")?.map().clone();
 map
 
 // %% [markdown]

@@ -30,12 +30,11 @@ const HANDFUL: usize = 6;
 ///
 /// # Errors
 ///
-/// [`FigureError`] for a candidate without a map, a point that is not finite, or where drawing fails.
+/// [`FigureError`] for a candidate that is not there, a point that is not finite, or where drawing fails.
 pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureError> {
     let unit = sizing.study.candidates.get(candidate);
-    let (unit, map) = unit
-        .and_then(|unit| Some((unit, unit.map()?)))
-        .ok_or_else(|| FigureError("this candidate has no map".into()))?;
+    let unit = unit.ok_or_else(|| FigureError("this sizing has no such candidate".into()))?;
+    let map = unit.map();
     let entries = || sizing.entries.iter().filter(|entry| entry.candidate == candidate);
     let points = || entries().flat_map(|entry| entry.judgement.line.iter().chain(&entry.judgement.most_line));
     if points().any(|p| !p.flow.si().is_finite() || !p.ratio.si().is_finite()) {
@@ -45,7 +44,8 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
     let [from, to] = sizing.study.target.ends().map(|speed| format!("{:.0} rpm", speed.rpm()));
     let invented = if sizing.study.invented { " - invented" } else { "" };
     let draw = |tracks: &[Track], housing: &str| {
-        let title = format!("Candidate {}{housing}{invented}", unit.name());
+        let estimated = if unit.estimated().is_some() { ", estimated map" } else { "" };
+        let title = format!("Candidate {}{housing}{estimated}{invented}", unit.label());
         draw(map, tracks, [&from, &to], &title, units())
     };
     let pixels = |flow: f64, ratio: f64| {

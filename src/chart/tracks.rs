@@ -90,7 +90,7 @@ fn members(sizing: &Sizing, candidate: usize, housing: Option<usize>) -> Vec<Mem
             let power = if target {
                 format!("target, {} kW", significant(sizing.study.target.power().kw(), 3))
             } else {
-                format!("most, {}", judgement.most.first().map_or(String::new(), most_words))
+                format!("most, {}", most_words(&judgement.most))
             };
             let outside = if points.iter().all(|p| p.inside) { "" } else { "; thin where outside the map" };
             let fuel = sizing.study.fuels[entry.fuel].fuel.name();

@@ -129,6 +129,24 @@ formulas! { room "compressor" group WHEEL;
     source "[elementary-geometry]"
     { exducer * speed / 2.0 }
 
+    /// Corrected speed of a tip speed
+    ///
+    /// N_c = 2 U_2/d_2, at the reference temperature
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 420 m/s on 61 mm: 2 x 420/0.061 = 13 770.49 rad/s
+    /// let n = shaftwork::compressor::corrected_speed_at_tip_speed(m_per_s(420.0), mm(61.0))?;
+    /// assert!((n.si() - 13_770.492).abs() < 1e-3);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn corrected_speed_at_tip_speed(
+        tip_speed: Velocity = "U_2" in [1.0, 900.0], "tip speed at the reference temperature";
+        exducer: Length = "d_2" in [0.01, 0.7], "outer diameter of the wheel";
+    ) -> CorrectedSpeed = "N_c"
+    source "[elementary-geometry]"
+    { tip_speed * 2.0 / exducer }
+
     /// Tip speed that a pressure ratio needs
     ///
     /// U_2 = sqrt([h(T_2s) - h(T_01)]/(eta lambda)) with the work coefficient lambda = dh_0/U_2^2

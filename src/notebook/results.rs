@@ -65,11 +65,8 @@ impl Judgement {
                 sheet.row(["in doubt", &doubt_words(doubt)]);
             }
         }
-        for most in &self.most {
-            let reading = most.reading.map_or(String::new(), |r| format!(" [inducer {}]", joined("", &[r])));
-            sheet.row(["most power", &format!("{}{reading}", units::most(most))]);
-            sheet.row(["stopped first by", &stop_words(&most.stop)]);
-        }
+        sheet.row(["most power", &units::most(&self.most)]);
+        sheet.row(["stopped first by", &stop_words(&self.most.stop)]);
         sheet.show();
     }
 }
@@ -82,14 +79,10 @@ impl Sizing {
             Sheet::new(&self.study.title, &["candidate", "fuel", &target, "most power", "stopped first by"]);
         for entry in &self.entries {
             let candidate = &self.study.candidates[entry.candidate];
-            let name = format!("{}, {}", candidate.name(), candidate.housings()[entry.housing].name);
+            let name = format!("{}, {}", candidate.label(), candidate.housings()[entry.housing].name);
             let fuel = self.study.fuels[entry.fuel].fuel.name();
-            for most in &entry.judgement.most {
-                let reading =
-                    most.reading.map_or(String::new(), |r| format!(" [inducer {}]", joined("", &[r])));
-                let stop = stop_words(&most.stop) + &reading;
-                sheet.row([&name, fuel, answer(&entry.judgement.verdict), &units::most(most), &stop]);
-            }
+            let Judgement { most, verdict, .. } = &entry.judgement;
+            sheet.row([&name, fuel, answer(verdict), &units::most(most), &stop_words(&most.stop)]);
         }
         sheet.show();
     }

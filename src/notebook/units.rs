@@ -142,8 +142,7 @@ mod tests {
 
     #[test]
     fn the_most_power_keeps_its_band_in_either_unit() {
-        let most_power =
-            |power, low, high| MostPower { reading: None, power, beyond: None, stop: None, low, high };
+        let most_power = |power, low, high| MostPower { power, beyond: None, stop: None, low, high };
         let [middle, low, high] = [247.0, 228.0, 250.0].map(|power| Some(kw(power)));
         assert_eq!(most(&most_power(middle, low, high)), "247 kW (228 to 250), 331 hp");
         assert_eq!(most(&most_power(middle, middle, middle)), "247 kW, 331 hp");

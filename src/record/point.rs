@@ -3,19 +3,19 @@
 use super::inputs::symbol_and_words;
 use super::node::{Gap, Given, Kind, Node, Origin, Output, Record};
 use crate::compressor::{
-    Reading, choke_margin, corrected_mass_flow, shaft_speed_from_corrected, surge_margin,
+    Reading, choke_margin, corrected_mass_flow, corrected_speed_at_tip_speed, shaft_speed_from_corrected,
+    surge_margin,
 };
 use crate::engine::crank_power;
 use crate::formula::{
     Context, Entry, FormulaError, Giver, LookUp, Rec, Scalar, Surface, What, context, entry_of, given, read,
     trail,
 };
-use crate::gas::Gas;
 use crate::quantity::*;
-use crate::shaft::chain::{Case, Gases, Setting};
+use crate::shaft::chain::{Case, Gases, Setting, Settled};
 use crate::shaft::{
-    Candidate, Compressor, FuelPlan, HALVINGS, Installation, Limit, MOST_RATIO, MostPower, OperatingPoint,
-    PowerBand, inducer_choke_margin, middle_speed, reference, speed_margin,
+    Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand,
+    middle_speed, reference, speed_margin,
 };
 use crate::turbine::Turbine;
 use core::cell::RefCell;
@@ -28,8 +28,8 @@ pub(crate) enum Asked<'a> {
     Plain,
     /// The target of a study.
     Target(&'a PowerBand),
-    /// The most power, found where a limit is met, with the inducer read so: by its index.
-    Most(&'a PowerBand, &'a MostPower, usize),
+    /// The most power, found where a limit is met.
+    Most(&'a PowerBand, &'a MostPower),
 }
 
 /// A number handed in: key, what it belongs to, value, quantity, unit.
@@ -145,7 +145,7 @@ fn power(asked: Asked<'_>, point: &OperatingPoint, g: &Noting) -> Result<Rec, Fo
 
 fn speed(asked: Asked<'_>, point: &OperatingPoint, g: &Noting) -> Result<Rec, FormulaError> {
     let speed = point.demand.speed;
-    let (Asked::Target(band) | Asked::Most(band, ..)) = asked else {
+    let (Asked::Target(band) | Asked::Most(band, _)) = asked else {
         return Ok(g.give("target.speed", "", speed));
     };
     let [from, to] = band.ends();
@@ -172,25 +172,27 @@ fn follow(
     let setting = Setting::new(case, gases, g, speed)?;
     let manifold_temperature = g.give("solved.manifold_temperature", "", point.manifold_temperature);
     let pumping = g.give("solved.pumping", "", point.demand.pumping);
-    let (demand, path) = setting.air_side(&gases.air, power, manifold_temperature, pumping)?;
+    let breathing = g.give("solved.breathing", "", point.breathing);
+    let settled = Settled { manifold_temperature, pumping, breathing };
+    let (demand, path) = setting.air_side(&gases.air, power, &settled)?;
     let inlet_temperature = setting.way.inlet_temperature;
     let corrected = corrected(case, g, demand.air, [inlet_temperature, path.inlet_pressure])?;
-    let (efficiency, mut margins) =
-        compressor(case, g, point, &setting, [corrected, path.ratio, demand.air, path.inlet_pressure])?;
+    let (efficiency, shaft_speed, mut margins) =
+        compressor(case, g, setting.way.inlet_temperature, [corrected, path.ratio])?;
     let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
     let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
     let ratio = g.give("solved.expansion", "", point.drive.ratio);
-    let turbine = setting.turbine_side(&gases.exhaust, &load, ratio, None)?;
+    let turbine = setting.turbine_side(&gases.exhaust, &load, ratio, Some(shaft_speed))?;
     let found = Setting::pumping(&turbine, &path)?;
     let air_side = (&demand, &path);
     let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
     let distances = setting.distances(case, g, air_side, &outcome, ratio)?;
-    margins.extend(distances.torque.map(|margin| (Limit::Torque, 0, margin)));
-    margins.extend(distances.boost.map(|margin| (Limit::Boost, 0, margin)));
+    margins.extend(distances.torque.map(|margin| (Limit::Torque, margin)));
+    margins.extend(distances.boost.map(|margin| (Limit::Boost, margin)));
     margins.extend([
-        (Limit::Injectors, 0, distances.duty),
-        (Limit::ExpansionRatio, 0, distances.expansion),
-        (Limit::TurbineTooLarge, 0, turbine.wastegate),
+        (Limit::Injectors, distances.duty),
+        (Limit::ExpansionRatio, distances.expansion),
+        (Limit::TurbineTooLarge, turbine.wastegate),
     ]);
     for (key, number) in [
         ("power", power),
@@ -206,6 +208,7 @@ fn follow(
         ("inlet_temperature", inlet_temperature),
         ("manifold_pressure", path.manifold),
         ("boost", outcome.boost),
+        ("volumetric_efficiency", breathing),
         ("pressure_ratio", path.ratio),
         ("corrected_flow", corrected),
         ("efficiency", efficiency),
@@ -217,6 +220,7 @@ fn follow(
         ("turbine_outlet", load.turbine_outlet),
         ("expansion_ratio", ratio),
         ("turbine_inlet", turbine.pressure),
+        ("turbine_efficiency", turbine.efficiency),
         ("wastegate", turbine.wastegate),
         ("duty", outcome.duty),
     ] {
@@ -225,19 +229,18 @@ fn follow(
     if let Some(least) = turbine.least {
         g.show("least_expansion", least);
     }
-    for (limit, reading, margin) in &margins {
-        let which = if *reading == 0 { String::new() } else { format!(" {}", reading + 1) };
-        g.show(format!("margin to {}{which}", limit.words()), *margin);
+    for (limit, margin) in &margins {
+        g.show(format!("margin to {}", limit.words()), *margin);
     }
-    // Two are iterated together until the state stands still, the third is a root inside each pass.
-    let (passes, root) = ((None, point.passes), (Some([1.0, MOST_RATIO]), point.drive.evaluations));
-    let closing = |key, words: &str, (left, right): (Rec, Rec), size: f64, (bracket, steps)| Closing {
+    let against = setting.breathing(&turbine, &path)?;
+    // They are found together, by Newton's method on the balance of the shaft.
+    let closing = |key, words: &str, (left, right): (Rec, Rec), size: f64| Closing {
         key,
         gap: Gap {
             words: words.into(),
             sides: (entry_of(left), entry_of(right)),
-            bracket,
-            steps,
+            bracket: None,
+            steps: point.steps,
             residual: (left.value() - right.value()) / size,
         },
     };
@@ -247,37 +250,38 @@ fn follow(
             "the cooler's outlet is the manifold temperature assumed",
             (cooled, manifold_temperature),
             manifold_temperature.value(),
-            passes,
         ),
         closing(
             "solved.pumping",
             "exhaust less manifold pressure is the pumping pressure assumed",
             (found, pumping),
             turbine.pressure.value(),
-            passes,
+        ),
+        closing(
+            "solved.breathing",
+            "the volumetric efficiency against this exhaust pressure is the one assumed",
+            (against, breathing),
+            breathing.value(),
         ),
         closing(
             "solved.expansion",
             "the turbine's power is the compressor's",
             (turbine.power, load.compressor_power),
             load.compressor_power.value().max(1.0),
-            root,
         ),
     ];
-    if let Asked::Most(_, most, reading) = asked {
+    if let Asked::Most(_, most) = asked {
         let limit = most.stop.as_ref().map(|stop| stop.limit);
-        // Only the choke of a measured inducer has a distance for each reading.
-        let of_reading = |of: Limit, at: usize| of != Limit::InducerChoke || at == reading;
-        let margin = margins.iter().find(|(of, at, _)| Some(*of) == limit && of_reading(*of, *at));
+        let margin = margins.iter().find(|(of, _)| Some(*of) == limit);
         let words = limit.map_or("the greatest power searched".into(), |limit| {
             format!("the greatest power with no limit exceeded; first met: {}", limit.words())
         });
         let gap = Gap {
             words,
-            sides: (margin.and_then(|(.., margin)| entry_of(*margin)), None),
+            sides: (margin.and_then(|(_, margin)| entry_of(*margin)), None),
             bracket: most.power.zip(most.beyond).map(|(within, beyond)| [within.si(), beyond.si()]),
             steps: HALVINGS,
-            residual: margin.map_or(f64::NAN, |(.., margin)| margin.value()),
+            residual: margin.map_or(f64::NAN, |(_, margin)| margin.value()),
         };
         closings.push(Closing { key: "solved.power", gap });
     }
@@ -292,72 +296,54 @@ fn corrected(
 ) -> Result<Rec, FormulaError> {
     let map = case.candidate.map();
     let (t, p) = reference(map);
-    let [t, p] = match map {
-        Some(map) => {
-            let title = map.title();
-            [g.give("map.reference_temperature", title, t), g.give("map.reference_pressure", title, p)]
-        }
-        None => [g.give("plain.reference_temperature", "", t), g.give("plain.reference_pressure", "", p)],
-    };
+    let title = map.title();
+    let [t, p] = [g.give("map.reference_temperature", title, t), g.give("map.reference_pressure", title, p)];
     corrected_mass_flow::step(flow, temperature, pressure, t, p)
 }
 
-/// Limit, index of the inducer's reading, distance.
-type Margins = Vec<(Limit, usize, Rec)>;
+/// Limit and distance.
+type Margins = Vec<(Limit, Rec)>;
 
-/// What is known of the compressor at the point: its efficiency and the distances to its limits.
+/// What is known of the compressor at the point: its efficiency, the shaft speed and the distances to its limits.
 fn compressor(
     case: &Case<'_>,
     g: &Noting,
-    point: &OperatingPoint,
-    setting: &Setting<Rec>,
-    [corrected, ratio, flow, inlet_pressure]: [Rec; 4],
-) -> Result<(Rec, Margins), FormulaError> {
-    let inlet_temperature = setting.way.inlet_temperature;
-    let stated = case.candidate.highest_speed();
-    let stated = || stated.map(|limit| g.give("candidate.speed_limit", case.candidate.name(), limit));
-    let mut margins = Vec::new();
-    let efficiency = match case.candidate.compressor() {
-        Compressor::Map(map) => {
+    inlet_temperature: Rec,
+    [corrected, ratio]: [Rec; 2],
+) -> Result<(Rec, Rec, Margins), FormulaError> {
+    let map = case.candidate.map();
+    let (t, _) = reference(map);
+    let t = g.give("map.reference_temperature", map.title(), t);
+    let top = match case.candidate.estimated() {
+        None => {
             g.gas(map, &[]);
-            let at = |reading: Reading| g.read(&map.surface(reading), corrected, ratio);
-            let (t, _) = reference(Some(map));
-            let t = g.give("map.reference_temperature", map.title(), t);
-            let speed = at(Reading::Speed);
-            g.show("corrected_speed", speed);
-            let shaft_speed = shaft_speed_from_corrected::step(speed, inlet_temperature, t)?;
-            g.show("shaft_speed", shaft_speed);
-            let top = g.give("map.highest_speed", map.title(), map.highest_speed());
-            let top = shaft_speed_from_corrected::step(top, inlet_temperature, t)?;
-            let [surge_flow, surge_ratio] = [at(Reading::SurgeFlow), at(Reading::SurgeRatio)];
-            margins.push((Limit::Surge, 0, surge_margin::step(surge_flow, surge_ratio, corrected, ratio)?));
-            margins.push((Limit::Choke, 0, choke_margin::step(at(Reading::ChokeFlow), corrected)?));
-            margins.push((Limit::TopSpeedLine, 0, speed_margin::step(top, shaft_speed)?));
-            if let Some(limit) = stated() {
-                margins.push((Limit::ShaftSpeed, 0, speed_margin::step(limit, shaft_speed)?));
-            }
-            at(Reading::Efficiency)
+            g.give("map.highest_speed", map.title(), map.highest_speed())
         }
-        Compressor::Wheel(wheel, efficiency) => {
-            let efficiency = g.give("wheel.efficiency", "", *efficiency);
-            for index in 0..point.choke.len() {
-                let inlet = [inlet_temperature, inlet_pressure];
-                let choke = wheel.record(g, index, ratio, efficiency, inlet)?;
-                let key =
-                    |key: &str| if index == 0 { key.to_string() } else { format!("{key} {}", index + 1) };
-                g.show(key("tip_speed"), choke.tip_speed);
-                g.show(key("wheel_speed"), choke.speed);
-                g.show(key("choke_flow"), choke.flow);
-                g.show(key("trim"), choke.trim);
-                if let Some(limit) = stated().filter(|_| index == 0) {
-                    margins.push((Limit::ShaftSpeed, 0, speed_margin::step(limit, choke.speed)?));
-                }
-                margins.push((Limit::InducerChoke, index, inducer_choke_margin::step(choke.flow, flow)?));
-            }
-            efficiency
+        Some(estimated) => {
+            let geometry = estimated.estimate().geometry();
+            g.gas(map, &geometry.given(g));
+            let tip_speed = geometry.material().cautious_tip_speed();
+            let tip_speed = g.give("wheel.tip_speed_limit", "", tip_speed);
+            corrected_speed_at_tip_speed::step(tip_speed, g.give("wheel.exducer", "", geometry.outer()))?
         }
     };
-    Ok((efficiency, margins))
+    let at = |reading: Reading| g.read(&map.surface(reading), corrected, ratio);
+    let speed = at(Reading::Speed);
+    g.show("corrected_speed", speed);
+    let shaft_speed = shaft_speed_from_corrected::step(speed, inlet_temperature, t)?;
+    g.show("shaft_speed", shaft_speed);
+    let top = shaft_speed_from_corrected::step(top, inlet_temperature, t)?;
+    let [surge_flow, surge_ratio] = [at(Reading::SurgeFlow), at(Reading::SurgeRatio)];
+    let mut margins = vec![
+        (Limit::Surge, surge_margin::step(surge_flow, surge_ratio, corrected, ratio)?),
+        (Limit::Choke, choke_margin::step(at(Reading::ChokeFlow), corrected)?),
+        (Limit::TopSpeedLine, speed_margin::step(top, shaft_speed)?),
+    ];
+    if let Some(limit) = case.candidate.highest_speed() {
+        let limit = g.give("candidate.speed_limit", case.candidate.name(), limit);
+        margins.push((Limit::ShaftSpeed, speed_margin::step(limit, shaft_speed)?));
+    }
+    Ok((at(Reading::Efficiency), shaft_speed, margins))
 }
 
 /// The graph from the trail.
@@ -370,8 +356,6 @@ fn assemble(
     origin: &dyn Fn(&str, &str) -> Origin,
 ) -> Record {
     let taken = noting.taken.into_inner();
-    // What a wheel without a map is judged with.
-    let dry_air = Gas::dry_air();
     let nodes = entries.into_iter().enumerate().map(|(own, entry)| {
         let mut from: Vec<usize> = entry.from.iter().copied().flatten().chain(entry.with).collect();
         from.sort_unstable();
@@ -411,7 +395,7 @@ fn assemble(
                 Node { symbol: symbol.into(), words, value, quantity, unit, kind, from }
             }
             What::Context(name) => {
-                let known = [&gases.air, &gases.exhaust, &dry_air];
+                let known = [&gases.air, &gases.exhaust];
                 let gas = known.into_iter().find(|gas| gas.name() == name);
                 let (symbol, quantity, kind) = match gas {
                     Some(gas) => ("gas", "a gas", Kind::Gas(gas.composition())),

@@ -24,20 +24,16 @@ pub(super) fn of(sizing: &Sizing) -> Dependence {
             }
         }
         all.insert(format!("{label}: reaches target"), behind_verdict.clone());
-        for reading in 0..entry.judgement.most.len() {
-            let Ok(Some(record)) = sizing.record_of_most(index, reading) else { continue };
-            let at_estimate =
-                record.output("power").map(|node| names_below(&record, node)).unwrap_or_default();
-            // The sides of the band may be stopped by another limit.
-            let mut at_sides = at_estimate.clone();
-            for output in record.outputs().iter().filter(|output| output.key.starts_with("margin")) {
-                at_sides.extend(names_below(&record, output.node));
-            }
-            let which = if reading == 0 { String::new() } else { format!(" {}", reading + 1) };
-            all.insert(format!("{label}: most power{which}"), at_estimate);
-            for side in ["low", "high", "stopped by", "stopped at"] {
-                all.insert(format!("{label}: most power{which}, {side}"), at_sides.clone());
-            }
+        let Ok(Some(record)) = sizing.record_of_most(index) else { continue };
+        let at_estimate = record.output("power").map(|node| names_below(&record, node)).unwrap_or_default();
+        // The sides of the band may be stopped by another limit.
+        let mut at_sides = at_estimate.clone();
+        for output in record.outputs().iter().filter(|output| output.key.starts_with("margin")) {
+            at_sides.extend(names_below(&record, output.node));
+        }
+        all.insert(format!("{label}: most power"), at_estimate);
+        for side in ["low", "high", "stopped by", "stopped at"] {
+            all.insert(format!("{label}: most power, {side}"), at_sides.clone());
         }
     }
     all

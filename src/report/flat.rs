@@ -30,34 +30,28 @@ pub(super) fn items(results: &Value) -> BTreeMap<String, Item> {
     let mut all = BTreeMap::new();
     for entry in results["results"].as_array().into_iter().flatten() {
         let text = |key: &str| entry[key].as_str().unwrap_or_default();
-        let label = combination(text("candidate"), text("housing"), text("fuel"));
+        let read = entry["inducer"]["value"].as_f64().map(|m| format!(", inducer {:.1} mm", 1e3 * m));
+        let candidate = text("candidate").to_string() + &read.unwrap_or_default();
+        let label = combination(&candidate, text("housing"), text("fuel"));
         all.insert(format!("{label}: reaches target"), item(&entry["reaches_target"]));
-        for (index, most) in entry["most_power"].as_array().into_iter().flatten().enumerate() {
-            let which = if index == 0 { String::new() } else { format!(" {}", index + 1) };
-            let path = format!("{label}: most power{which}");
-            all.insert(path.clone(), item(&most["power"]));
-            all.insert(format!("{path}, low"), item(&most["low"]));
-            all.insert(format!("{path}, high"), item(&most["high"]));
-            all.insert(format!("{path}, stopped by"), item(&most["stopped_by"]["limit"]));
-            all.insert(format!("{path}, stopped at"), item(&most["stopped_by"]["engine_speed"]));
-        }
+        let most = &entry["most_power"];
+        let path = format!("{label}: most power");
+        all.insert(path.clone(), item(&most["power"]));
+        all.insert(format!("{path}, low"), item(&most["low"]));
+        all.insert(format!("{path}, high"), item(&most["high"]));
+        all.insert(format!("{path}, stopped by"), item(&most["stopped_by"]["limit"]));
+        all.insert(format!("{path}, stopped at"), item(&most["stopped_by"]["engine_speed"]));
         for point in entry["points"].as_array().into_iter().flatten() {
             let rpm =
                 point["engine_speed"]["value"].as_f64().unwrap_or(f64::NAN) * 30.0 / core::f64::consts::PI;
             let path = format!("{label}, {rpm:.0} rpm");
             for (key, value) in point.as_object().into_iter().flatten() {
                 match (key.as_str(), value) {
-                    ("engine_speed" | "inducer" | "why", _) => {}
+                    ("engine_speed" | "why", _) => {}
                     ("margins", margins) => {
                         for margin in margins.as_array().into_iter().flatten() {
                             let limit = margin["limit"].as_str().unwrap_or_default();
                             all.insert(format!("{path}: margin to {limit}"), item(&margin["margin"]));
-                        }
-                    }
-                    (key, Value::Array(list)) => {
-                        for (index, value) in list.iter().enumerate() {
-                            let which = if index == 0 { String::new() } else { format!(" {}", index + 1) };
-                            all.insert(format!("{path}: {key}{which}"), item(value));
                         }
                     }
                     (key, value) => {

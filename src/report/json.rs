@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Name and number of the layout.
-pub(super) const SCHEMA: &str = "shaftwork-results/2";
+pub(super) const SCHEMA: &str = "shaftwork-results/3";
 
 /// Writes a sizing as JSON.
 pub fn json(sizing: &Sizing) -> String {
@@ -85,13 +85,15 @@ fn entry(sizing: &Sizing, entry: &Entry) -> Value {
     };
     json!({
         "candidate": candidate.name(),
+        "inducer": candidate.reading(),
+        "map": candidate.map().provenance(),
         "housing": candidate.housings()[entry.housing].name,
         "turbine_area": candidate.housings()[entry.housing].turbine.area(),
         "fuel": plan.fuel.name(),
         "lambda": plan.lambda,
         "reaches_target": answer(&entry.judgement.verdict),
         "doubts": doubts,
-        "most_power": entry.judgement.most.iter().map(most).collect::<Vec<_>>(),
+        "most_power": most(&entry.judgement.most),
         "points": entry.judgement.points.iter().map(|(speed, found)| {
             let mut value = Map::new();
             value.insert("engine_speed".into(), json!(speed));
@@ -110,28 +112,20 @@ fn stop(stop: &Stop) -> Value {
 
 fn most(most: &MostPower) -> Value {
     json!({
-        "inducer": most.reading, "power": most.power, "low": most.low, "high": most.high,
+        "power": most.power, "low": most.low, "high": most.high,
         "stopped_by": most.stop.as_ref().map(stop),
     })
 }
 
 fn doubt(doubt: &Doubt) -> Value {
     json!({
-        "limit": doubt.limit.words(), "engine_speed": doubt.speed, "inducer": doubt.reading, "margin": doubt.margin,
+        "limit": doubt.limit.words(), "engine_speed": doubt.speed, "margin": doubt.margin,
     })
 }
 
 fn point(value: &mut Map<String, Value>, point: &OperatingPoint) {
     for row in point.rows() {
-        let number = json!({ "value": row.value, "unit": row.unit, "by": row.by });
-        // A wheel read two ways has two of each: they become a list.
-        match value.get_mut(row.key) {
-            Some(Value::Array(list)) => list.push(number),
-            Some(first) => *first = json!([first.clone(), number]),
-            None => {
-                value.insert(row.key.into(), number);
-            }
-        }
+        value.insert(row.key.into(), json!({ "value": row.value, "unit": row.unit, "by": row.by }));
     }
     let margins = point.margins.iter().map(|margin| {
         json!({

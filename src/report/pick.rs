@@ -7,7 +7,7 @@ use crate::study::{Entry, Sizing};
 pub(super) fn label(sizing: &Sizing, entry: &Entry) -> [String; 2] {
     let candidate = &sizing.study.candidates[entry.candidate];
     let housing = &candidate.housings()[entry.housing].name;
-    [format!("{}, {housing}", candidate.name()), sizing.study.fuels[entry.fuel].fuel.name().to_string()]
+    [format!("{}, {housing}", candidate.label()), sizing.study.fuels[entry.fuel].fuel.name().to_string()]
 }
 
 /// The points at the target that were found, with their indices.
@@ -18,7 +18,7 @@ pub(super) fn found(entry: &Entry) -> impl Iterator<Item = (usize, &OperatingPoi
 
 /// The distance to a limit at a point.
 pub(super) struct Distance {
-    /// The limit, and which reading of an inducer is meant where that matters.
+    /// The limit.
     pub words: String,
     /// The key of the same number on record.
     pub key: String,
@@ -27,18 +27,11 @@ pub(super) struct Distance {
 
 /// All distances at a point, in the order of the limits.
 pub(super) fn distances(point: &OperatingPoint) -> Vec<Distance> {
-    let of = |margin: Margin, reading: String, number: String| Distance {
-        words: format!("{}{reading}", margin.limit.words()),
-        key: format!("margin to {}{number}", margin.limit.words()),
-        margin,
+    let of = |margin: &Margin| {
+        let words = margin.limit.words();
+        Distance { words: words.into(), key: format!("margin to {words}"), margin: *margin }
     };
-    let plain = point.margins.iter().map(|margin| of(*margin, String::new(), String::new()));
-    let inducers =
-        point.inducer_margins().zip(point.choke.iter()).enumerate().map(|(index, (margin, band))| {
-            let number = if index == 0 { String::new() } else { format!(" {}", index + 1) };
-            of(margin, format!(" [inducer {:.1} mm]", band.inducer.mm()), number)
-        });
-    let mut all: Vec<Distance> = plain.chain(inducers).collect();
+    let mut all: Vec<Distance> = point.margins.iter().map(of).collect();
     all.sort_by_key(|distance| distance.margin.limit);
     all
 }
@@ -76,8 +69,13 @@ pub(super) fn percent(value: f64) -> String {
     format!("{:+.1} %", 100.0 * value)
 }
 
-/// "-20.2 % to +7.0 %", or nothing where there is no band.
+/// "-20.2 % to +7.0 %", or nothing where there is no band. "beyond" where the worse side has no state.
 pub(super) fn band(margin: &Margin) -> String {
     let [worse, better] = [AreaBand::Worse, AreaBand::Better].map(|side| margin.on(side));
-    if worse == better { String::new() } else { format!("{} to {}", percent(worse), percent(better)) }
+    match worse {
+        _ if worse == better => String::new(),
+        // No state was found on that side.
+        -1.0 => format!("beyond to {}", percent(better)),
+        _ => format!("{} to {}", percent(worse), percent(better)),
+    }
 }

@@ -20,12 +20,11 @@ pub fn text(sizing: &Sizing) -> String {
 
 /// What the bands of a verdict hold.
 pub(super) const BANDS: [&str; 2] = [
-    "In brackets, and behind yes, open and no: turbine area and choke flow one standard deviation down and up;",
+    "In brackets, and behind yes, open and no: turbine area and estimated maps one standard deviation down and up;",
     "all else stands as given or assumed.",
 ];
-/// What a candidate without a map leaves unsaid.
-pub(super) const NO_MAP: &str =
-    "A candidate without a map is not judged for surge, nor for the efficiency it really has.";
+/// What a candidate without a published map stands on.
+pub(super) const NO_MAP: &str = "A candidate without a published map is judged on one estimated from its wheel, each reading as a map of its own.";
 
 fn head(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     let study = &sizing.study;
@@ -56,19 +55,9 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     ]];
     for entry in &sizing.entries {
         let [candidate, fuel] = label(sizing, entry);
-        for (i, most) in entry.judgement.most.iter().enumerate() {
-            let first = i == 0;
-            let show = |text: &str| if first { text.to_string() } else { String::new() };
-            let reading =
-                most.reading.map_or(String::new(), |reading| format!(" [inducer {:.1} mm]", reading.mm()));
-            lines.push([
-                show(&candidate),
-                show(&fuel),
-                show(answer(&entry.judgement.verdict)),
-                most_words(most),
-                stop_words(&most.stop) + &reading,
-            ]);
-        }
+        let most = &entry.judgement.most;
+        let said = answer(&entry.judgement.verdict).to_string();
+        lines.push([candidate, fuel, said, most_words(most), stop_words(&most.stop)]);
     }
     columns(out, &lines)?;
     writeln!(out, "  {}", BANDS.join("\n  "))?;

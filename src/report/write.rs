@@ -75,7 +75,7 @@ impl core::fmt::Display for WriteError {
 }
 impl core::error::Error for WriteError {}
 
-/// Writes `report.html`, `sizing.txt`, `results.json` and a figure for each candidate with a map into a folder.
+/// Writes `report.html`, `sizing.txt`, `results.json` and a figure for each candidate into a folder.
 ///
 /// Every file is complete before it gets its name; a file that shaftwork did not write is never replaced.
 ///
@@ -89,12 +89,10 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
         ("results.json".to_string(), json(sizing)),
     ];
     let mut names: Vec<String> = Vec::new();
-    for (index, candidate) in sizing.study.candidates.iter().enumerate().filter(|(_, c)| c.map().is_some()) {
-        let figure = map_figure(sizing, index).map_err(|error| WriteError::Figure {
-            candidate: candidate.name().into(),
-            error: error.to_string(),
-        })?;
-        files.push((unused(&mut names, candidate.name()), figure.svg().to_string()));
+    for (index, candidate) in sizing.study.candidates.iter().enumerate() {
+        let figure = map_figure(sizing, index)
+            .map_err(|error| WriteError::Figure { candidate: candidate.label(), error: error.to_string() })?;
+        files.push((unused(&mut names, &candidate.label()), figure.svg().to_string()));
     }
     save(folder, &files)
 }
@@ -108,8 +106,7 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
 pub fn write_worksheets(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
     let mut files = Vec::new();
     for (index, entry) in sizing.entries.iter().enumerate() {
-        let most =
-            (0..entry.judgement.most.len()).filter_map(|i| sizing.record_of_most(index, i).ok().flatten());
+        let most = sizing.record_of_most(index).ok().flatten();
         let target = entry.judgement.hardest().and_then(|point| sizing.record_at(index, point).ok());
         for record in target.into_iter().chain(most) {
             let name = format!("steps-{:02}-{}", files.len() / 2 + 1, plain(&record.title));

@@ -69,12 +69,18 @@ impl<S: Scalar> AirWay<S> {
     }
 
     /// Manifold pressure, compressor inlet and pressure ratio for a flow and a manifold temperature.
-    pub fn path(&self, air: &Gas, flow: S, manifold_temperature: S) -> Result<Path<S>, FormulaError> {
+    pub fn path(
+        &self,
+        air: &Gas,
+        flow: S,
+        manifold_temperature: S,
+        breathing: S,
+    ) -> Result<Path<S>, FormulaError> {
         let manifold = manifold_pressure::step(
             air,
             flow,
             manifold_temperature,
-            self.breathing,
+            breathing,
             self.displacement,
             self.speed,
         )?;
@@ -148,7 +154,8 @@ pub struct BoostDemand {
 
 /// The boost that an air demand needs with a compressor of an assumed efficiency: pressure ratio, outlet
 /// temperature and manifold state, which depend on each other, iterated until the manifold
-/// temperature stands still.
+/// temperature stands still. The volumetric efficiency stands as stated: what the exhaust pressure does to it is not
+/// known before there is a turbine.
 ///
 /// # Errors
 ///
@@ -163,7 +170,7 @@ pub fn boost_demand(
     let way = AirWay::new(installation, &air, &Plain, demand.speed.si())?;
     let mut manifold_temperature = site.temperature().si();
     for _ in 0..100 {
-        let path = way.path(&air, demand.air.si(), manifold_temperature)?;
+        let path = way.path(&air, demand.air.si(), manifold_temperature, way.breathing)?;
         let [outlet, cooled] = way.compressed(&air, path.ratio, efficiency.si())?;
         if (cooled - manifold_temperature).abs() < 1e-9 {
             let inlet = InletState {

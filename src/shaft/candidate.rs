@@ -1,7 +1,11 @@
 //! A candidate turbocharger: what is known of its compressor, and its turbine housings.
 
-use crate::compressor::{CompressorMap, CompressorWheel};
-use crate::quantity::{Efficiency, ShaftSpeed};
+use super::AreaBand;
+use crate::compressor::{
+    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, Reference, WheelGeometry,
+};
+use crate::quantity::units::{kelvin, kpa};
+use crate::quantity::{Length, ShaftSpeed};
 use crate::turbine::Turbine;
 
 /// What is known of the compressor.
@@ -9,8 +13,8 @@ use crate::turbine::Turbine;
 pub enum Compressor {
     /// A map.
     Map(CompressorMap),
-    /// A wheel measured with calipers, and the efficiency assumed for it.
-    Wheel(CompressorWheel, Efficiency),
+    /// A map estimated from a measured wheel, with its band.
+    Estimated(Box<EstimatedMap>),
 }
 
 /// A turbine housing by name.
@@ -28,34 +32,69 @@ pub struct Housing {
 /// use shaftwork::prelude::*;
 /// let wheel = CompressorWheel::new(one_of([mm(46.4), mm(48.2)]), mm(61.0))?;
 /// let turbine = Turbine::from_area_over_radius(mm(17.8), mm(60.0))?;
-/// let a = Candidate::with_wheel("A", wheel).housing("as bought", turbine);
-/// assert!(a.map().is_none());
+/// let read = Candidate::from_wheel("A", &wheel)?;
+/// assert_eq!(read.len(), 2); // each reading of the inducer is a machine of its own
+/// let a = read[0].clone().housing("as bought", turbine);
+/// assert_eq!(a.label(), "A, inducer 46.4 mm");
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Candidate {
     name: String,
+    reading: Option<Length>,
     compressor: Compressor,
     housings: Vec<Housing>,
     speed_limit: Option<ShaftSpeed>,
 }
 
-/// Isentropic efficiency assumed for a wheel without a map: from memory 0.70 to 0.80 at the peak of
-/// wheels of 40 to 80 mm, less away from it.
-pub const ASSUMED_EFFICIENCY: f64 = 0.70;
+/// The reference that estimated maps are given to: 298.15 K and 100 kPa. A choice; nothing depends on it.
+pub(crate) const ESTIMATED_AT: (crate::quantity::Temperature, crate::quantity::Pressure) =
+    (kelvin(298.15), kpa(100.0));
 
 impl Candidate {
     /// A unit with a compressor map.
     pub fn with_map(name: impl Into<String>, map: CompressorMap) -> Self {
         Self::new(name.into(), Compressor::Map(map))
     }
-    /// A unit without a map, by its measured wheel.
-    pub fn with_wheel(name: impl Into<String>, wheel: CompressorWheel) -> Self {
-        use crate::quantity::Quantity;
-        Self::new(name.into(), Compressor::Wheel(wheel, Efficiency::from_si_unchecked(ASSUMED_EFFICIENCY)))
+    /// A unit without a published map, by a wheel measured with calipers: one candidate for each reading of its
+    /// inducer, each with the map estimated for it. What was not measured stands as a default with its spread.
+    ///
+    /// # Errors
+    ///
+    /// [`EstimateError`] for dimensions that no wheel has, or that give no map.
+    pub fn from_wheel(name: &str, wheel: &CompressorWheel) -> Result<Vec<Self>, EstimateError> {
+        let read = wheel.geometries().map(|builder| Self::with_geometry(name, builder.build()?));
+        Ok(Self::as_read(read.collect::<Result<_, _>>()?, wheel.readings()))
+    }
+    /// A unit with the map estimated from the geometry of its wheel, one reading of each dimension.
+    ///
+    /// # Errors
+    ///
+    /// [`EstimateError`] for a wheel that gives no map.
+    pub fn with_geometry(name: &str, wheel: WheelGeometry) -> Result<Self, EstimateError> {
+        let (temperature, pressure) = ESTIMATED_AT;
+        let estimated = wheel.estimate(Reference::new(temperature, pressure)?)?.with_sides()?;
+        Ok(Self::new(name.into(), Compressor::Estimated(Box::new(estimated))))
+    }
+    /// Names each candidate by its reading, where there are several.
+    pub(crate) fn as_read(mut candidates: Vec<Self>, readings: &[Length]) -> Vec<Self> {
+        if let [_, _, ..] = readings {
+            candidates.iter_mut().zip(readings).for_each(|(one, reading)| one.reading = Some(*reading));
+        }
+        candidates
     }
     fn new(name: String, compressor: Compressor) -> Self {
-        Self { name, compressor, housings: Vec::new(), speed_limit: None }
+        Self { name, reading: None, compressor, housings: Vec::new(), speed_limit: None }
+    }
+    /// The same unit with the map on one side of its estimate's band; `None` for a published map.
+    pub(super) fn on(&self, side: AreaBand) -> Option<Self> {
+        let Compressor::Estimated(estimated) = &self.compressor else { return None };
+        let map = match side {
+            AreaBand::Worse => estimated.worse(),
+            AreaBand::Estimate => estimated.central(),
+            AreaBand::Better => estimated.better(),
+        };
+        Some(Self { compressor: Compressor::Map(map.clone()), ..self.clone() })
     }
     /// Adds a turbine housing.
     pub fn housing(mut self, name: impl Into<String>, turbine: Turbine) -> Self {
@@ -71,15 +110,35 @@ impl Candidate {
     pub fn name(&self) -> &str {
         &self.name
     }
+    /// Its name, and which reading of its inducer it stands for: "A, inducer 46.4 mm".
+    pub fn label(&self) -> String {
+        let read = self.reading.map(|reading| format!(", inducer {:.1} mm", reading.mm()));
+        self.name.clone() + &read.unwrap_or_default()
+    }
+    #[cfg(feature = "study")]
+    pub(crate) fn is_called(&self, name: &str) -> bool {
+        self.name == name || self.label() == name
+    }
+    /// The reading of the inducer that it stands for, where the wheel was read in several ways.
+    pub fn reading(&self) -> Option<Length> {
+        self.reading
+    }
+    /// The estimate behind its map, where none is published.
+    pub fn estimated(&self) -> Option<&EstimatedMap> {
+        match &self.compressor {
+            Compressor::Map(_) => None,
+            Compressor::Estimated(estimated) => Some(estimated),
+        }
+    }
     /// What is known of its compressor.
     pub fn compressor(&self) -> &Compressor {
         &self.compressor
     }
-    /// Its map, if it has one.
-    pub fn map(&self) -> Option<&CompressorMap> {
+    /// Its map, published or estimated.
+    pub fn map(&self) -> &CompressorMap {
         match &self.compressor {
-            Compressor::Map(map) => Some(map),
-            Compressor::Wheel(..) => None,
+            Compressor::Map(map) => map,
+            Compressor::Estimated(estimated) => estimated.central(),
         }
     }
     /// Its housings.

@@ -7,7 +7,7 @@ use super::installation::{FuelPlan, Installation};
 use super::{boost_margin, duty_margin, expansion_margin, torque_margin};
 use crate::charge::{boost, loss_at_flow};
 use crate::compressor::{density_ratio, power};
-use crate::engine::{Demand, Figures, demand, exhaust_flow, pumping_pressure};
+use crate::engine::{Demand, Figures, breathing_against, demand, exhaust_flow, pumping_pressure};
 use crate::formula::{FormulaError, Giver, Scalar};
 use crate::gas::{Gas, WaterGas, burn, density, gas_constant, heat_capacity_ratio};
 use crate::supply::{Injectors, all_injectors, injector_duty, injector_flow};
@@ -80,6 +80,14 @@ impl<S: Scalar> InjectorSetting<S> {
         )?;
         injector_duty::step(fuel, all_injectors::step(self.count, one)?)
     }
+}
+
+/// Values that the plain chain is worked out from and must come back to.
+#[derive(Clone, Copy)]
+pub(crate) struct Settled<S> {
+    pub manifold_temperature: S,
+    pub pumping: S,
+    pub breathing: S,
 }
 
 /// What compressor and exhaust system load the turbine with.
@@ -170,11 +178,11 @@ impl<S: Scalar> Setting<S> {
         &self,
         air: &Gas,
         power: S,
-        manifold_temperature: S,
-        pumping: S,
+        settled: &Settled<S>,
     ) -> Result<(Demand<S>, Path<S>), FormulaError> {
-        let demand = demand(&self.figures, power, pumping)?;
-        Ok((demand, self.way.path(air, demand.air, manifold_temperature)?))
+        let demand = demand(&self.figures, power, settled.pumping)?;
+        let path = self.way.path(air, demand.air, settled.manifold_temperature, settled.breathing)?;
+        Ok((demand, path))
     }
 
     /// Compressor power, exhaust flow and the pressure after the turbine.
@@ -239,6 +247,11 @@ impl<S: Scalar> Setting<S> {
     /// The pumping pressure that the turbine side comes to.
     pub fn pumping(side: &TurbineSide<S>, path: &Path<S>) -> Result<S, FormulaError> {
         pumping_pressure::step(side.pressure, path.manifold)
+    }
+
+    /// The volumetric efficiency that the turbine side leaves.
+    pub fn breathing(&self, side: &TurbineSide<S>, path: &Path<S>) -> Result<S, FormulaError> {
+        breathing_against::step(self.way.breathing, self.figures.compression, side.pressure, path.manifold)
     }
 
     /// What follows from the settled state for reading.

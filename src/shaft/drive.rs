@@ -18,22 +18,22 @@ pub struct Drive {
     /// Share of the exhaust that goes through the wastegate. Below zero the turbine is too large: even
     /// with the wastegate shut the exhaust does not drive the compressor.
     pub wastegate: Fraction,
-    /// How often the balance was worked out to find the ratio, between 1 and 12.
-    pub evaluations: usize,
+    /// Turbine efficiency there, total to static.
+    pub efficiency: Efficiency,
     /// The least expansion ratio that could do it: all the exhaust through the turbine.
     pub least: ExpansionRatio,
 }
 
 /// Exhaust as the turbine receives it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct ExhaustFlow<'a> {
+struct ExhaustFlow<'a> {
     pub gas: &'a Gas,
     pub flow: MassFlow,
     pub temperature: Temperature,
     pub outlet: Pressure,
 }
 
-/// Solves the power balance of a turbine of given effective area that drives a compressor.
+/// Solves the power balance of a turbine that is a plain nozzle of given effective area and drives a compressor.
 ///
 /// Find the expansion ratio at which the flow that the area passes, times the work of that expansion,
 /// equals the compressor's power; what the engine delivers beyond that flow goes through the
@@ -56,7 +56,7 @@ pub fn turbine_drive(
     flow.drive(area, efficiency, compressor)
 }
 
-pub(crate) const MOST_RATIO: f64 = 12.0;
+const MOST_RATIO: f64 = 12.0;
 
 impl ExhaustFlow<'_> {
     pub fn drive(
@@ -78,11 +78,7 @@ impl ExhaustFlow<'_> {
             nozzle_flow::of(area.si(), p, t, ratio, gamma.si(), r)
         };
         let work = |ratio: f64| expansion_work::of(self.gas, self.temperature.si(), ratio, efficiency.si());
-        let mut evaluations = 0;
-        let surplus = |ratio: f64| {
-            evaluations += 1;
-            power::of(passed(ratio), work(ratio)) - compressor.si()
-        };
+        let surplus = |ratio: f64| power::of(passed(ratio), work(ratio)) - compressor.si();
         let ratio = root(surplus, [1.0, MOST_RATIO], 1e-12).map_err(|_| FormulaError::NoResult {
             formula: "shaft::turbine_drive",
             why: format!(
@@ -93,7 +89,7 @@ impl ExhaustFlow<'_> {
         let each = work_asked(compressor, self.flow)?;
         Ok(Drive {
             ratio: ExpansionRatio::from_si_unchecked(ratio),
-            evaluations,
+            efficiency,
             pressure: inlet_pressure(self.outlet, ExpansionRatio::from_si_unchecked(ratio))?,
             wastegate: wastegate_share(MassFlow::from_si_unchecked(passed(ratio)), self.flow)?,
             least: if each.si() > 0.0 {

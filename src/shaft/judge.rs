@@ -1,8 +1,8 @@
 //! Both questions: does it reach the target, and what is the most it gives.
 
-use super::candidate::{Candidate, Compressor};
+use super::candidate::Candidate;
 use super::installation::{FuelPlan, Installation, PowerBand};
-use super::limits::{AreaBand, Limit};
+use super::limits::{AreaBand, Limit, Margin};
 use super::operating::{NotFound, OperatingPoint, operating_point};
 use crate::engine::Target;
 use crate::quantity::*;
@@ -11,12 +11,12 @@ use crate::turbine::Turbine;
 /// Whether a candidate reaches the target.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Verdict {
-    /// Every judged limit is kept, also with turbine area and choke flow one standard deviation on their worse
+    /// Every judged limit is kept, also with turbine area and estimated map one standard deviation on their worse
     /// sides. Other values (engine, turbine efficiency, temperatures) stand as given or assumed.
     Reaches,
-    /// It depends on where turbine area or choke flow lie in their bands.
+    /// It depends on where turbine area or estimated map lie in their bands.
     Open(Vec<Doubt>),
-    /// A limit is exceeded, also with turbine area and choke flow on their better sides.
+    /// A limit is exceeded, also with turbine area and estimated map on their better sides.
     FallsShort(Stop),
 }
 
@@ -27,10 +27,9 @@ pub struct Doubt {
     pub limit: Limit,
     /// Engine speed at which the doubt is greatest.
     pub speed: ShaftSpeed,
-    /// The reading of the inducer, for a measured wheel.
-    pub reading: Option<Length>,
-    /// Distance to the limit at the estimate: positive keeps it.
-    pub margin: Fraction,
+    /// Distance to the limit at the estimate: positive keeps it. Nothing where the point lies outside the map as
+    /// estimated, and inside it on the better side of its band.
+    pub margin: Option<Fraction>,
 }
 
 /// What stops a candidate, and where.
@@ -45,15 +44,13 @@ pub struct Stop {
 /// The most power held over the band of engine speed, and what stops it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MostPower {
-    /// The reading of the inducer, for a measured wheel.
-    pub reading: Option<Length>,
     /// The power at the estimates, if any power is within all limits.
     pub power: Option<Power>,
     /// The least power looked at that exceeds a limit.
     pub beyond: Option<Power>,
     /// What stops it first. `None` where no limit was met up to 2.3 times the target.
     pub stop: Option<Stop>,
-    /// The power with turbine area and choke flow one standard deviation on their worse sides.
+    /// The power with turbine area and estimated map one standard deviation on their worse sides.
     pub low: Option<Power>,
     /// The same on their better sides.
     pub high: Option<Power>,
@@ -70,17 +67,15 @@ pub struct Judgement {
     pub line: Vec<LinePoint>,
     /// The operating line at the most power.
     pub most_line: Vec<LinePoint>,
-    /// The most it gives, one answer for each reading of a measured wheel.
-    pub most: Vec<MostPower>,
+    /// The most it gives.
+    pub most: MostPower,
 }
 
 impl Judgement {
     /// The place of the point at the target where the least margin is least, of those that were found.
     pub fn hardest(&self) -> Option<usize> {
         let least = |point: &OperatingPoint| {
-            let inducers = point.inducer_margins();
-            let all = point.margins.iter().copied().chain(inducers);
-            all.map(|margin| margin.margin.si()).fold(f64::INFINITY, f64::min)
+            point.margins.iter().map(|margin| margin.margin.si()).fold(f64::INFINITY, f64::min)
         };
         let found = self
             .points
@@ -104,7 +99,8 @@ pub struct LinePoint {
     pub inside: bool,
 }
 
-/// Judges a candidate with one turbine on one fuel.
+/// Judges a candidate with one turbine on one fuel. An estimated map is judged three times, as estimated and on both
+/// sides of its band; of each limit the worst and the best of the three count as its band.
 ///
 /// # Errors
 ///
@@ -117,37 +113,38 @@ pub fn judge(
     plan: &FuelPlan,
     band: &PowerBand,
 ) -> Result<Judgement, NotFound> {
-    let case = Case { installation, candidate, turbine, plan, band };
-    let readings: Vec<Option<(usize, Length)>> = match candidate.compressor() {
-        Compressor::Map(_) => vec![None],
-        Compressor::Wheel(wheel, _) => wheel.readings().iter().copied().enumerate().map(Some).collect(),
-    };
+    let sides = [AreaBand::Worse, AreaBand::Better].map(|side| candidate.on(side));
+    let case = Case { installation, candidate, sides, turbine, plan, band };
     let points = case.points(band.power())?;
-    let verdict = verdict(&points, &readings);
-    let scan = case.scan()?;
-    let most = readings.iter().map(|&reading| case.most(&scan, reading)).collect::<Result<Vec<_>, _>>()?;
+    let verdict = verdict(&points);
+    let most = case.most(&case.scan()?)?;
     let line = case.line(band.power());
-    let most_line = most.first().and_then(|most: &MostPower| most.power).map(|power| case.line(power));
-    Ok(Judgement { points, verdict, line, most_line: most_line.unwrap_or_default(), most })
+    let most_line = most.power.map(|power| case.line(power)).unwrap_or_default();
+    let points = points.into_iter().map(|seen| (seen.speed, seen.found)).collect();
+    Ok(Judgement { points, verdict, line, most_line, most })
 }
 
 struct Case<'a> {
     installation: &'a Installation,
     candidate: &'a Candidate,
+    /// The candidate on the worse and the better side of an estimated map.
+    sides: [Option<Candidate>; 2],
     turbine: &'a Turbine,
     plan: &'a FuelPlan,
     band: &'a PowerBand,
 }
 
 type Found = Result<OperatingPoint, NotFound>;
-type Points = Vec<(ShaftSpeed, Found)>;
 
-/// A way of looking at points: which reading of the inducer, which side of the bands.
-#[derive(Clone, Copy)]
-struct View {
-    reading: Option<(usize, Length)>,
-    side: AreaBand,
+/// A power at one engine speed.
+struct Seen {
+    speed: ShaftSpeed,
+    /// The point at the estimates, its margins with their bands.
+    found: Found,
+    /// Where there is none: the point on the better side of an estimated map.
+    better: Option<OperatingPoint>,
 }
+type Points = Vec<Seen>;
 
 /// The powers that are searched, as multiples of the target.
 const SEARCHED: (f64, f64) = (0.3, 2.3);
@@ -164,16 +161,38 @@ struct Closed {
 
 impl Case<'_> {
     fn points(&self, power: Power) -> Result<Points, NotFound> {
-        let mut points = Vec::new();
-        for speed in self.band.speeds() {
-            let target = Target::crank(power, speed);
-            let found = operating_point(self.installation, self.candidate, self.turbine, self.plan, target);
-            match found {
-                Err(fault) if fault.limit().is_none() => return Err(fault),
-                found => points.push((speed, found)),
+        self.band.speeds().into_iter().map(|speed| self.seen(Target::crank(power, speed))).collect()
+    }
+
+    fn seen(&self, target: Target) -> Result<Seen, NotFound> {
+        let found = self.at(self.candidate, target)?;
+        let mut seen = Seen { speed: target.speed(), found, better: None };
+        for side in self.sides.iter().flatten() {
+            match (&mut seen.found, self.at(side, target)?) {
+                (Ok(point), Ok(side)) => {
+                    point.margins.iter_mut().for_each(|margin| widen(margin, &side.margins));
+                }
+                (Ok(point), Err(missed)) => {
+                    let limit = missed.limit().map(|limit| match limit {
+                        Limit::TurbineTooSmall => Limit::ExpansionRatio,
+                        limit => limit,
+                    });
+                    let missed = point.margins.iter_mut().filter(|margin| Some(margin.limit) == limit);
+                    missed.for_each(|margin| margin.worse = Fraction::from_si_unchecked(-1.0));
+                }
+                (Err(_), Ok(side)) => seen.better = Some(side),
+                (Err(_), Err(_)) => {}
             }
         }
-        Ok(points)
+        Ok(seen)
+    }
+
+    /// The point of a candidate, or the limit that it is beyond.
+    fn at(&self, candidate: &Candidate, target: Target) -> Result<Found, NotFound> {
+        match operating_point(self.installation, candidate, self.turbine, self.plan, target) {
+            Err(fault) if fault.limit().is_none() => Err(fault),
+            found => Ok(found),
+        }
     }
 
     /// The operating line at a power; a point that is neither on the map nor beyond an edge is left out.
@@ -206,33 +225,22 @@ impl Case<'_> {
     fn points_or_none(&self, share: f64) -> Result<Option<Points>, NotFound> {
         match self.points(self.band.power() * share) {
             Ok(points) => Ok(Some(points)),
-            Err(NotFound::Formula(_) | NotFound::NotConverged { .. }) => Ok(None),
+            Err(NotFound::Formula(_) | NotFound::NotConverged { .. } | NotFound::NoBalance { .. }) => Ok(None),
             Err(fault) => Err(fault),
         }
     }
 
-    fn most(
-        &self,
-        scan: &[(f64, Option<Points>)],
-        reading: Option<(usize, Length)>,
-    ) -> Result<MostPower, NotFound> {
-        let at = |side| self.close_in(scan, View { reading, side });
-        let Closed { power, beyond, stop } = at(AreaBand::Estimate)?;
-        Ok(MostPower {
-            reading: reading.map(|(_, length)| length),
-            power,
-            beyond,
-            stop,
-            low: at(AreaBand::Worse)?.power,
-            high: at(AreaBand::Better)?.power,
-        })
+    fn most(&self, scan: &[(f64, Option<Points>)]) -> Result<MostPower, NotFound> {
+        let Closed { power, beyond, stop } = self.close_in(scan, AreaBand::Estimate)?;
+        let [low, high] = [AreaBand::Worse, AreaBand::Better].map(|side| self.close_in(scan, side));
+        Ok(MostPower { power, beyond, stop, low: low?.power, high: high?.power })
     }
 
     /// The last searched power that is within every limit, closed in on to the limit that follows.
-    fn close_in(&self, scan: &[(f64, Option<Points>)], view: View) -> Result<Closed, NotFound> {
+    fn close_in(&self, scan: &[(f64, Option<Points>)], side: AreaBand) -> Result<Closed, NotFound> {
         let beyond = Stop { limit: Limit::FormulaRange, speed: self.band.ends()[0] };
         let stop = |points: &Option<Points>| match points {
-            Some(points) => first_stop(points, view),
+            Some(points) => first_stop(points, side),
             None => Some(beyond.clone()),
         };
         let stops: Vec<_> = scan.iter().map(|(_, points)| stop(points)).collect();
@@ -261,56 +269,58 @@ impl Case<'_> {
     }
 }
 
-/// Distances of a point to its limits in one view.
-fn distances(point: &OperatingPoint, view: View) -> impl Iterator<Item = (f64, Limit)> + '_ {
-    let choke = view.reading.and_then(|(index, _)| point.inducer_margins().nth(index));
-    point.margins.iter().copied().chain(choke).map(move |margin| (margin.on(view.side), margin.limit))
+/// Takes into a margin's band what the same limit is on another side of the map.
+fn widen(margin: &mut Margin, side: &[Margin]) {
+    for other in side.iter().filter(|other| other.limit == margin.limit) {
+        // What is not a number is worse than any.
+        if other.worse < margin.worse || other.worse.si().is_nan() {
+            margin.worse = other.worse;
+        }
+        if other.better > margin.better {
+            margin.better = other.better;
+        }
+    }
 }
 
 /// The limit exceeded by the most, over the engine speeds looked at. A distance that is not a number
 /// counts as exceeded.
-fn first_stop(points: &Points, view: View) -> Option<Stop> {
-    let exceeded = points.iter().filter_map(|(speed, found)| match found {
-        Err(error) => error.limit().map(|limit| (f64::NEG_INFINITY, Stop { limit, speed: *speed })),
-        Ok(point) => distances(point, view)
-            .filter(|(distance, _)| distance.is_nan() || *distance < 0.0)
-            .map(|(distance, limit)| (distance, Stop { limit, speed: *speed }))
-            .min_by(|a, b| a.0.total_cmp(&b.0)),
+fn first_stop<'a>(points: impl IntoIterator<Item = &'a Seen>, side: AreaBand) -> Option<Stop> {
+    let exceeded = points.into_iter().filter_map(|Seen { speed, found, better }| {
+        let better = better.as_ref().filter(|_| side == AreaBand::Better);
+        match found.as_ref().or_else(|error| better.ok_or(error)) {
+            Err(error) => error.limit().map(|limit| (f64::NEG_INFINITY, Stop { limit, speed: *speed })),
+            Ok(point) => {
+                let distances = point.margins.iter().map(|margin| (margin.on(side), margin.limit));
+                distances
+                    .filter(|(distance, _)| distance.is_nan() || *distance < 0.0)
+                    .map(|(distance, limit)| (distance, Stop { limit, speed: *speed }))
+                    .min_by(|a, b| a.0.total_cmp(&b.0))
+            }
+        }
     });
     exceeded.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, stop)| stop)
 }
 
-fn verdict(points: &Points, readings: &[Option<(usize, Length)>]) -> Verdict {
-    let view = |side, reading| View { side, reading };
+fn verdict(points: &Points) -> Verdict {
     // Below its lowest speed line a map says nothing, neither yes nor no; the other speeds are judged.
-    let below = |found: &Found| found.as_ref().err().and_then(NotFound::limit) == Some(Limit::BelowMap);
-    let known: Points = points.iter().filter(|(_, found)| !below(found)).cloned().collect();
-    let best = readings.iter().map(|&reading| first_stop(&known, view(AreaBand::Better, reading)));
-    let best: Vec<_> = best.collect();
-    if let Some(stop) = best.iter().flatten().next().filter(|_| best.iter().all(Option::is_some)) {
-        return Verdict::FallsShort(stop.clone());
+    let below = |seen: &&Seen| seen.found.as_ref().err().and_then(NotFound::limit) == Some(Limit::BelowMap);
+    if let Some(stop) = first_stop(points.iter().filter(|seen| !below(seen)), AreaBand::Better) {
+        return Verdict::FallsShort(stop);
     }
     let mut doubts: Vec<Doubt> = Vec::new();
-    if let Some((speed, _)) = points.iter().find(|(_, found)| below(found)) {
-        let margin = Fraction::from_si_unchecked(0.0);
-        doubts.push(Doubt { limit: Limit::BelowMap, speed: *speed, reading: None, margin });
-    }
-    for &reading in readings {
-        for (speed, point) in points.iter().filter_map(|(speed, found)| Some((speed, found.as_ref().ok()?))) {
-            let estimate = distances(point, view(AreaBand::Estimate, reading));
-            let worse = distances(point, view(AreaBand::Worse, reading));
-            for ((margin, limit), (worse, _)) in estimate.zip(worse) {
-                if worse >= 0.0 {
-                    continue;
-                }
-                let of_wheel =
-                    (limit == Limit::InducerChoke).then(|| reading.map(|(_, length)| length)).flatten();
-                let margin = Fraction::from_si_unchecked(margin);
-                let doubt = Doubt { limit, speed: *speed, reading: of_wheel, margin };
-                match doubts.iter_mut().find(|d| d.limit == limit && d.reading == of_wheel) {
-                    Some(known) if known.margin > margin => *known = doubt,
-                    Some(_) => {}
-                    None => doubts.push(doubt),
+    let mut doubt = |new: Doubt| match doubts.iter_mut().find(|known| known.limit == new.limit) {
+        Some(known) if known.margin > new.margin => *known = new,
+        Some(_) => {}
+        None => doubts.push(new),
+    };
+    for Seen { speed, found, .. } in points {
+        match found {
+            Err(error) => error.limit().into_iter().for_each(|limit| {
+                doubt(Doubt { limit, speed: *speed, margin: None });
+            }),
+            Ok(point) => {
+                for margin in point.margins.iter().filter(|margin| !(margin.on(AreaBand::Worse) >= 0.0)) {
+                    doubt(Doubt { limit: margin.limit, speed: *speed, margin: Some(margin.margin) });
                 }
             }
         }

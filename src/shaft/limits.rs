@@ -1,7 +1,5 @@
 //! The limits an operating point is held against.
 
-use super::margins::inducer_choke_margin;
-use super::operating::OperatingPoint;
 use crate::quantity::Fraction;
 
 /// A limit that is judged.
@@ -11,8 +9,6 @@ pub enum Limit {
     Surge,
     /// The choke end of the map's speed lines.
     Choke,
-    /// The estimated choke flow of a measured inducer.
-    InducerChoke,
     /// The highest shaft speed, as stated.
     ShaftSpeed,
     /// The highest speed line of the map: beyond it the map says nothing.
@@ -41,7 +37,6 @@ impl Limit {
         match self {
             Self::Surge => "surge",
             Self::Choke => "choke",
-            Self::InducerChoke => "inducer choke",
             Self::ShaftSpeed => "shaft speed",
             Self::TopSpeedLine => "top speed line of the map",
             Self::BelowMap => "below the map",
@@ -63,14 +58,14 @@ pub struct Margin {
     pub limit: Limit,
     /// Distance as a fraction of the value in use.
     pub margin: Fraction,
-    /// The distance with the turbine's area, or an inducer's choke flow, one standard deviation on its worse
-    /// side, where it matters.
+    /// The distance with turbine area and estimated map one standard deviation on their worse sides; -1 where there
+    /// is then no operating point for want of this.
     pub worse: Fraction,
-    /// The same on its better side.
+    /// The same on their better sides.
     pub better: Fraction,
 }
 
-/// Which side of the turbine's area band is looked at.
+/// Which side of the bands of turbine area and estimated map is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AreaBand {
     /// One standard deviation on the worse side of each limit.
@@ -87,25 +82,13 @@ impl Margin {
         let [worse, margin, better] = [worse, margin, better].map(Fraction::from_si_unchecked);
         Self { limit, margin, worse, better }
     }
-    /// The distance on one side of the turbine's area band.
+    /// The distance on one side of the bands.
     pub fn on(&self, side: AreaBand) -> f64 {
         match side {
             AreaBand::Worse => self.worse.si(),
             AreaBand::Estimate => self.margin.si(),
             AreaBand::Better => self.better.si(),
         }
-    }
-}
-
-impl OperatingPoint {
-    /// The distance to choke of a measured inducer, one for each of its readings, with the choke flow one
-    /// standard deviation down and up.
-    pub fn inducer_margins(&self) -> impl Iterator<Item = Margin> + '_ {
-        self.choke.iter().map(|band| {
-            let flow = |sigmas: f64| band.flow.si() * (1.0 + sigmas * band.sigma.si());
-            let distance = |sigmas: f64| inducer_choke_margin::of::<f64>(flow(sigmas), self.demand.air.si());
-            Margin::new(Limit::InducerChoke, [-1.0, 0.0, 1.0].map(distance))
-        })
     }
 }
 

@@ -20,7 +20,6 @@ pub use air_path::{BoostDemand, boost_demand};
 pub use arrival::{Arrival, Gear, Moment, Motion, Stores, Stuck, Sweep, SweepError, SweepMoment, Sweeper, engine_acceleration, follow};
 pub use balance::{BalancedPoint, Balanced, CLOSED, Control, Gate, NotBalanced, Onset, OperatingLine, System, Threshold, newton, operating_line};
 pub use candidate::*;
-pub(crate) use drive::MOST_RATIO;
 pub use drive::{Drive, turbine_drive};
 pub use installation::*;
 pub(crate) use judge::HALVINGS;

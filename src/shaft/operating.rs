@@ -1,20 +1,19 @@
 //! The operating point: one state of air, fuel, compressor and turbine that closes every balance.
 
-use super::candidate::{Candidate, Compressor};
-use super::chain::{Case, Distances, Setting};
-use super::drive::{Drive, ExhaustFlow};
+use super::candidate::Candidate;
+use super::balance::{Bench, Closing, MOST_EXPANSION, Solved};
+use super::chain::{Case, Distances, Setting, Settled};
+use super::drive::Drive;
 use super::installation::{FuelPlan, Installation};
 use super::limits::{Limit, Margin};
 use super::{expansion_margin, speed_margin};
 use crate::compressor::{
-    ChokeBands, CompressorMap, InletState, MapEdge, MapPoint, OutsideMap, corrected_mass_flow,
-    shaft_speed_from_corrected,
+    CompressorMap, InletState, MapEdge, MapPoint, OutsideMap, shaft_speed_from_corrected,
 };
-use crate::engine::{AirDemand, Target, pumping_pressure};
+use crate::engine::{AirDemand, Target};
 use crate::formula::{FormulaError, Plain};
-use crate::quantity::units::{kelvin, kpa};
 use crate::quantity::*;
-use crate::turbine::Turbine;
+use crate::turbine::{Turbine, expansion_ratio, work_asked};
 
 /// Everything at one engine speed and power.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,7 +24,7 @@ pub struct OperatingPoint {
     pub inlet: InletState,
     /// Compressor pressure ratio.
     pub ratio: PressureRatio,
-    /// Compressor efficiency: read from the map, or assumed.
+    /// Compressor efficiency, read from the map.
     pub efficiency: Efficiency,
     /// Compressor outlet temperature, station 2.
     pub outlet_temperature: Temperature,
@@ -39,16 +38,16 @@ pub struct OperatingPoint {
     pub manifold_density: Density,
     /// Manifold pressure above the barometer.
     pub boost: GaugePressure,
-    /// Corrected flow, to the map's reference, else to 298.15 K and 100 kPa.
+    /// Corrected flow, to the map's reference.
     pub corrected_flow: CorrectedMassFlow,
     /// Where the point lies on the map.
-    pub on_map: Option<MapPoint>,
+    pub on_map: MapPoint,
     /// Shaft speed.
-    pub shaft_speed: Option<ShaftSpeed>,
-    /// Choke bands of a measured wheel, one for each reading.
-    pub choke: ChokeBands,
-    /// Passes made until the state stood still.
-    pub passes: usize,
+    pub shaft_speed: ShaftSpeed,
+    /// Volumetric efficiency against the exhaust pressure.
+    pub breathing: Fraction,
+    /// Steps until the balance was closed.
+    pub steps: usize,
     /// Power that the compressor takes up.
     pub compressor_power: Power,
     /// Turbine side at the estimated area.
@@ -73,14 +72,12 @@ pub enum NotFound {
     TurbineTooSmall(FormulaError),
     /// A formula refused its inputs.
     Formula(FormulaError),
-    /// The state did not settle.
+    /// The plain formulas do not come back to the settled values.
     NotConverged {
-        /// Passes made.
-        passes: usize,
-        /// Last change of the manifold temperature.
-        temperature: TemperatureDifference,
-        /// Last change of the pumping pressure.
-        pumping: PressureDifference,
+        /// Steps taken.
+        steps: usize,
+        /// The largest relative difference.
+        left: f64,
     },
     /// Mass and power do not balance anywhere that was looked.
     NoBalance {
@@ -90,6 +87,8 @@ pub enum NotFound {
         left: f64,
         /// Steps of the best try.
         steps: usize,
+        /// True if that try ended at the largest expansion ratio looked at.
+        at_most_expansion: bool,
     },
 }
 
@@ -115,13 +114,10 @@ impl core::fmt::Display for NotFound {
         match self {
             Self::Outside(outside) => outside.fmt(f),
             Self::TurbineTooSmall(error) | Self::Formula(error) => error.fmt(f),
-            Self::NotConverged { passes, temperature, pumping } => {
-                write!(
-                    f,
-                    "the state did not settle in {passes} passes (last changes {temperature:.2}, {pumping:.2})"
-                )
+            Self::NotConverged { steps, left } => {
+                write!(f, "the state did not settle in {steps} steps; {left:.1e} is left of it")
             }
-            Self::NoBalance { speed, left, steps } => {
+            Self::NoBalance { speed, left, steps, .. } => {
                 let speed = speed.rpm();
                 write!(f, "mass and power do not balance at {speed:.0} rpm; {left:.1e} is left after {steps} steps")
             }
@@ -135,19 +131,11 @@ impl From<FormulaError> for NotFound {
     }
 }
 
-/// The reference that a corrected flow is given to where there is no map.
-const PLAIN_REFERENCE: (Temperature, Pressure) = (kelvin(298.15), kpa(100.0));
-/// Efficiency used for a state outside the map, only to find which edge it lies beyond.
-const BEYOND_THE_MAP: f64 = 0.65;
-/// Passes in which the state may still wander off the map and return.
-const FIRST_PASSES: usize = 8;
-const MOST_PASSES: usize = 200;
-
 /// Solves the operating point of a candidate with one turbine at a power and engine speed.
 ///
-/// Two unknowns are iterated together until they stand still: the manifold temperature (through
-/// pressure ratio, efficiency and cooler) and the pumping pressure (through the turbine). Everything
-/// else follows from them by the plain formulas.
+/// The balance of the shaft ([`super::balance`]) is closed with the wastegate holding the power; then everything is worked
+/// out by the plain formulas from the settled manifold temperature, pumping pressure, volumetric efficiency and
+/// expansion ratio, and must come back to them.
 ///
 /// # Errors
 ///
@@ -161,170 +149,160 @@ pub fn operating_point(
     target: Target,
 ) -> Result<OperatingPoint, NotFound> {
     let case = Case { installation, candidate, turbine, plan };
-    let gases = case.gases()?;
-    let setting = Setting::new(&case, &gases, &Plain, target.speed().si())?;
-
-    let mut manifold_temperature = installation.site.temperature().si() + 25.0;
-    let mut pumping = 2e4;
-    let mut change = (0.0, 0.0);
-    let mut left: Option<OutsideMap> = None;
-    let mut before = None;
-    for pass in 0..MOST_PASSES {
-        let (demand, path) = setting.air_side(&gases.air, target.power().si(), manifold_temperature, pumping)?;
-        let inlet = InletState {
-            temperature: Temperature::from_si_unchecked(setting.way.inlet_temperature),
-            pressure: Pressure::from_si_unchecked(path.inlet_pressure),
-        };
-        let flow = MassFlow::from_si_unchecked(demand.air);
-        let look = Look::at(candidate, &inlet, flow, PressureRatio::from_si_unchecked(path.ratio))?;
-        if let (Look::Off(outside), true) = (&look, pass >= FIRST_PASSES) {
-            left = Some(*outside);
-        }
-        // A state that left the map once stays outside: at the edge the efficiency jumps, and the
-        // state would hop in and out for ever.
-        let efficiency = if left.is_some() { BEYOND_THE_MAP } else { look.efficiency().si() };
-        let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
-        let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
-        let exhaust = ExhaustFlow {
-            gas: &gases.exhaust,
-            flow: MassFlow::from_si_unchecked(load.exhaust),
-            temperature: installation.exhaust.temperature,
-            outlet: Pressure::from_si_unchecked(load.turbine_outlet),
-        };
-        let compressor_power = Power::from_si_unchecked(load.compressor_power);
-        let overall = installation.exhaust.efficiency.overall();
-        let drive = exhaust.drive(turbine.area(), overall, compressor_power).map_err(|error| {
-            match (&look, error) {
-                // Far off the map the turbine is no longer the news.
-                (Look::Off(outside), _) => NotFound::Outside(*outside),
-                (_, error @ FormulaError::NoResult { .. }) => NotFound::TurbineTooSmall(error),
-                (_, error) => NotFound::Formula(error),
-            }
-        })?;
-        let found = pumping_pressure::of(drive.pressure.si(), path.manifold);
-        change = (cooled - manifold_temperature, found - pumping);
-        let settled = change.0.abs() < 1e-8 && change.1.abs() < 1e-4;
-        if !settled {
-            manifold_temperature = cooled;
-            let step = pumping_step(pumping, change.1, before.replace((pumping, change.1)));
-            pumping += step;
-            continue;
-        }
-        if let Some(outside) = left {
-            return Err(NotFound::Outside(outside));
-        }
-        let (on_map, choke) = match look {
-            Look::Off(outside) => return Err(NotFound::Outside(outside)),
-            Look::On(point) => (Some(point), ChokeBands::default()),
-            Look::Wheel { choke, .. } => (None, choke),
-        };
-        let map = candidate.map();
-        let shaft_speed = match (map, &on_map) {
-            (Some(map), Some(point)) => Some(map.shaft_speed(point, &inlet)?),
-            _ => None,
-        };
-        let (t, p) = reference(map);
-        let air_side = (&demand, &path);
-        let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
-        let ratio = drive.ratio.si();
-        let distances = setting.distances(&case, &Plain, air_side, &outcome, ratio)?;
-        let [small, large] = turbine.band();
-        let mut point = OperatingPoint {
-            demand: AirDemand::of(target, PressureDifference::from_si_unchecked(pumping), &demand),
-            inlet,
-            ratio: PressureRatio::from_si_unchecked(path.ratio),
-            efficiency: Efficiency::from_si_unchecked(efficiency),
-            outlet_temperature: Temperature::from_si_unchecked(outlet),
-            density_ratio: DensityRatio::from_si_unchecked(outcome.density_ratio),
-            manifold_pressure: Pressure::from_si_unchecked(path.manifold),
-            manifold_temperature: Temperature::from_si_unchecked(manifold_temperature),
-            manifold_density: Density::from_si_unchecked(outcome.manifold_density),
-            boost: GaugePressure::from_si_unchecked(outcome.boost),
-            corrected_flow: corrected_mass_flow(flow, inlet.temperature, inlet.pressure, t, p)?,
-            on_map,
-            shaft_speed,
-            choke,
-            passes: pass + 1,
-            compressor_power,
-            drive,
-            drive_band: [small, large].map(|area| exhaust.drive(area, overall, compressor_power).ok()),
-            turbine_outlet: exhaust.outlet,
-            duty: Fraction::from_si_unchecked(outcome.duty),
-            margins: Vec::new(),
-        };
-        point.margins = margins(&point, &case, &distances)?;
-        return Ok(point);
+    let bench = Bench::new(case, candidate.map())?;
+    let setting = bench.setting(target.speed());
+    let closing = Closing::Power(target.power().si());
+    let solved = bench.solve(&setting, 1.0, closing, None).map_err(|fault| small(turbine, fault))?;
+    if let Some(outside) = bench.beyond(&solved) {
+        return Err(NotFound::Outside(outside));
     }
-    let change =
-        (TemperatureDifference::from_si_unchecked(change.0), PressureDifference::from_si_unchecked(change.1));
-    Err(NotFound::NotConverged { passes: MOST_PASSES, temperature: change.0, pumping: change.1 })
+    let (mut point, distances) = worked_out(&bench, &setting, &solved, target)?;
+    let side = |sigmas: f64| {
+        let turbine = turbine.larger_by(sigmas);
+        let bench = Bench::new(Case { turbine: &turbine, ..case }, candidate.map()).ok()?;
+        let setting = bench.setting(target.speed());
+        let solved = bench.solve(&setting, 1.0, closing, Some(&solved)).ok()?;
+        Some((driven(&setting, &bench, &solved).ok()?, ShaftSpeed::from_si_unchecked(solved.state.shaft_speed)))
+    };
+    let sides = [side(-1.0), side(1.0)];
+    point.drive_band = sides.map(|side| side.map(|(drive, _)| drive));
+    let speeds = sides.map(|side| side.map(|(_, speed)| speed));
+    point.margins = margins(&point, &case, &distances, speeds)?;
+    Ok(point)
 }
 
-/// The next step of the pumping pressure from its gap now and in the pass before: the secant where the
-/// gap falls about as a turbine's does, else a part of the gap, since a small turbine answers strongly
-/// to the air it is asked for.
-fn pumping_step(pumping: f64, gap: f64, before: Option<(f64, f64)>) -> f64 {
-    let slope = before.map(|(at, was)| (gap - was) / (pumping - at));
-    match slope {
-        Some(slope) if (-4.0..=-0.25).contains(&slope) => gap * (-1.0 / slope),
-        _ => gap * 0.6,
+/// The turbine at a balanced state, on the map or not.
+fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<Drive, FormulaError> {
+    let (state, gas) = (&solved.state, &bench.gases.exhaust);
+    let asked = work_asked::step(state.compressor_power, state.exhaust)?;
+    let least = if asked > 0.0 {
+        expansion_ratio::step(gas, setting.exhaust_temperature, asked, state.turbine_efficiency)?
+    } else {
+        1.0
+    };
+    Ok(Drive {
+        ratio: ExpansionRatio::from_si_unchecked(solved.at.expansion),
+        pressure: Pressure::from_si_unchecked(state.turbine_inlet),
+        efficiency: Efficiency::from_si_unchecked(state.turbine_efficiency),
+        wastegate: Fraction::from_si_unchecked(solved.spare()),
+        least: ExpansionRatio::from_si_unchecked(least),
+    })
+}
+
+/// A balance that failed at the largest expansion ratio means that the turbine is too small.
+fn small(turbine: &Turbine, fault: NotFound) -> NotFound {
+    match fault {
+        NotFound::NoBalance { at_most_expansion: true, .. } => NotFound::TurbineTooSmall(FormulaError::NoResult {
+            formula: "shaft::operating_point",
+            why: format!(
+                "a turbine of {} does not drive the compressor even at an expansion ratio of {MOST_EXPANSION:.1}; \
+                 it is too small, or the pressure ratio asked for is too high",
+                turbine.area()
+            ),
+        }),
+        fault => fault,
     }
 }
 
-/// What is known of the compressor at a point.
-enum Look {
-    On(MapPoint),
-    Off(OutsideMap),
-    Wheel { choke: ChokeBands, efficiency: Efficiency },
-}
+/// How far the plain formulas may come back from the settled values, relative.
+const COMES_BACK: f64 = 1e-8;
 
-impl Look {
-    fn at(
-        candidate: &Candidate,
-        inlet: &InletState,
-        flow: MassFlow,
-        ratio: PressureRatio,
-    ) -> Result<Self, FormulaError> {
-        match candidate.compressor() {
-            Compressor::Map(map) => {
-                let corrected = inlet.correct(flow, map.reference())?;
-                Ok(map.at_point(corrected, ratio).map_or_else(Self::Off, Self::On))
-            }
-            Compressor::Wheel(wheel, efficiency) => {
-                Ok(Self::Wheel { choke: wheel.choke(ratio, *efficiency, inlet)?, efficiency: *efficiency })
-            }
-        }
+/// The point by the plain formulas from the settled values.
+fn worked_out(
+    bench: &Bench<'_>,
+    setting: &Setting<f64>,
+    solved: &Solved,
+    target: Target,
+) -> Result<(OperatingPoint, Distances<f64>), NotFound> {
+    let gases = &bench.gases;
+    let state = &solved.state;
+    let (manifold_temperature, breathing) = (state.manifold_temperature, state.breathing);
+    let settled = Settled { manifold_temperature, pumping: state.pumping, breathing };
+    let air_side = setting.air_side(&gases.air, target.power().si(), &settled)?;
+    let (demand, path) = &air_side;
+    let inlet = InletState {
+        temperature: Temperature::from_si_unchecked(setting.way.inlet_temperature),
+        pressure: Pressure::from_si_unchecked(path.inlet_pressure),
+    };
+    let flow = MassFlow::from_si_unchecked(demand.air);
+    let ratio = PressureRatio::from_si_unchecked(path.ratio);
+    let map = bench.map;
+    let corrected = inlet.correct(flow, map.reference())?;
+    let on_map = map.at_point(corrected, ratio).map_err(NotFound::Outside)?;
+    let shaft_speed = map.shaft_speed(&on_map, &inlet)?;
+    let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, on_map.efficiency.si())?;
+    let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
+    let side = setting.turbine_side(&gases.exhaust, &load, solved.at.expansion, Some(shaft_speed.si()))?;
+    let pumping = Setting::pumping(&side, path)?;
+    let against = setting.breathing(&side, path)?;
+    let changes = [
+        cooled / manifold_temperature - 1.0,
+        (pumping - settled.pumping) / side.pressure,
+        against / breathing - 1.0,
+        (side.power - load.compressor_power) / side.power,
+    ];
+    let most = changes.iter().fold(0.0, |most, change| if change.abs() <= most { most } else { change.abs() });
+    if !(most <= COMES_BACK) {
+        return Err(NotFound::NotConverged { steps: solved.steps, left: most });
     }
-    fn efficiency(&self) -> Efficiency {
-        match self {
-            Self::On(point) => point.efficiency,
-            Self::Off(_) => Efficiency::from_si_unchecked(BEYOND_THE_MAP),
-            Self::Wheel { efficiency, .. } => *efficiency,
-        }
-    }
+    let outcome = setting.outcome(&gases.air, (demand, path), outlet, manifold_temperature)?;
+    let distances = setting.distances(&bench.case, &Plain, (demand, path), &outcome, solved.at.expansion)?;
+    let point = OperatingPoint {
+        demand: AirDemand::of(target, PressureDifference::from_si_unchecked(settled.pumping), demand),
+        inlet,
+        ratio,
+        efficiency: on_map.efficiency,
+        outlet_temperature: Temperature::from_si_unchecked(outlet),
+        density_ratio: DensityRatio::from_si_unchecked(outcome.density_ratio),
+        manifold_pressure: Pressure::from_si_unchecked(path.manifold),
+        manifold_temperature: Temperature::from_si_unchecked(manifold_temperature),
+        manifold_density: Density::from_si_unchecked(outcome.manifold_density),
+        boost: GaugePressure::from_si_unchecked(outcome.boost),
+        breathing: Fraction::from_si_unchecked(breathing),
+        corrected_flow: corrected,
+        on_map,
+        shaft_speed,
+        steps: solved.steps,
+        compressor_power: Power::from_si_unchecked(load.compressor_power),
+        drive: Drive {
+            ratio: ExpansionRatio::from_si_unchecked(solved.at.expansion),
+            pressure: Pressure::from_si_unchecked(side.pressure),
+            efficiency: Efficiency::from_si_unchecked(side.efficiency),
+            wastegate: Fraction::from_si_unchecked(side.wastegate),
+            least: ExpansionRatio::from_si_unchecked(side.least.unwrap_or(1.0)),
+        },
+        drive_band: [None, None],
+        turbine_outlet: Pressure::from_si_unchecked(load.turbine_outlet),
+        duty: Fraction::from_si_unchecked(outcome.duty),
+        margins: Vec::new(),
+    };
+    Ok((point, distances))
 }
 
 fn margins(
     point: &OperatingPoint,
     case: &Case<'_>,
     distances: &Distances<f64>,
+    side_speeds: [Option<ShaftSpeed>; 2],
 ) -> Result<Vec<Margin>, FormulaError> {
     let mut margins = Vec::new();
     let mut plain = |limit, margin: f64| margins.push(Margin::new(limit, [margin; 3]));
-    if let Some(on_map) = &point.on_map {
-        plain(Limit::Surge, on_map.surge.0.si());
-        plain(Limit::Choke, on_map.choke.0.si());
-    }
-    let stated = case.candidate.highest_speed();
-    if let (Some(speed), Some(map)) = (point.shaft_speed, case.candidate.map()) {
-        let (t, _) = reference(Some(map));
-        let top = shaft_speed_from_corrected(map.highest_speed(), point.inlet.temperature, t)?;
-        plain(Limit::TopSpeedLine, speed_margin(top, speed)?.si());
-        if let Some(limit) = stated {
-            plain(Limit::ShaftSpeed, speed_margin(limit, speed)?.si());
-        }
-    } else if let (Some(limit), Some(band)) = (stated, point.choke.first()) {
-        plain(Limit::ShaftSpeed, speed_margin(limit, band.speed)?.si());
+    plain(Limit::Surge, point.on_map.surge.0.si());
+    plain(Limit::Choke, point.on_map.choke.0.si());
+    // What a smaller or larger turbine does to the pumping work, the compressor feels as flow.
+    let speeds = [Some(point.shaft_speed), side_speeds[0], side_speeds[1]];
+    let of_speed = |limit: ShaftSpeed| {
+        let at = |speed: ShaftSpeed| speed_margin::of(limit.si(), speed.si());
+        let all = speeds.map(|speed| speed.map_or(-1.0, at));
+        let [worse, better] = [all.iter().fold(all[0], |a, b| a.min(*b)), all.iter().fold(all[0], |a, b| a.max(*b))];
+        [worse, all[0], better]
+    };
+    let map = case.candidate.map();
+    let (t, _) = reference(map);
+    let top = shaft_speed_from_corrected(map.highest_speed(), point.inlet.temperature, t)?;
+    let mut speed_limits = vec![Margin::new(Limit::TopSpeedLine, of_speed(top))];
+    if let Some(limit) = case.candidate.highest_speed() {
+        speed_limits.push(Margin::new(Limit::ShaftSpeed, of_speed(limit)));
     }
     if let Some(margin) = distances.torque {
         plain(Limit::Torque, margin);
@@ -333,6 +311,7 @@ fn margins(
         plain(Limit::Boost, margin);
     }
     plain(Limit::Injectors, distances.duty);
+    margins.splice(2..2, speed_limits);
     let most = case.installation.exhaust.most_expansion.si();
     let expansion = |drive: &Drive| expansion_margin::of(most, drive.ratio.si());
     // A smaller turbine needs the higher expansion ratio; a larger one leaves less for the wastegate.
@@ -346,7 +325,7 @@ fn margins(
     Ok(margins)
 }
 
-/// The reference of a map, or a plain one.
-pub(crate) fn reference(map: Option<&CompressorMap>) -> (Temperature, Pressure) {
-    map.map_or(PLAIN_REFERENCE, |map| (map.reference().temperature(), map.reference().pressure()))
+/// The reference of a map.
+pub(crate) fn reference(map: &CompressorMap) -> (Temperature, Pressure) {
+    (map.reference().temperature(), map.reference().pressure())
 }

@@ -61,8 +61,7 @@ impl OperatingPoint {
     /// The numbers of this point, from the air demanded to the turbine.
     pub fn rows(&self) -> Vec<Row> {
         let mut rows = demand_rows(&self.demand);
-        let looked_up = self.on_map.is_some();
-        let efficiency = if looked_up { "compressor::CompressorMap::at_point" } else { "assumed, no map" };
+        let by = "compressor::CompressorMap::at_point";
         rows.extend([
             row("inlet_pressure", "compressor inlet pressure", self.inlet.pressure, "charge::inlet_pressure"),
             row(
@@ -77,32 +76,18 @@ impl OperatingPoint {
                 self.manifold_pressure,
                 "engine::manifold_pressure",
             ),
+            row(
+                "volumetric_efficiency",
+                "volumetric efficiency",
+                self.breathing,
+                "engine::breathing_against",
+            ),
             row("boost", "boost", self.boost, "charge::boost"),
             row("pressure_ratio", "pressure ratio", self.ratio, "charge::required_pressure_ratio"),
             row("corrected_flow", "corrected flow", self.corrected_flow, "compressor::corrected_mass_flow"),
-            row("efficiency", "compressor efficiency", self.efficiency, efficiency),
-        ]);
-        if let (Some(map), Some(speed)) = (&self.on_map, self.shaft_speed) {
-            let by = "compressor::CompressorMap::at_point";
-            rows.extend([
-                row("corrected_speed", "corrected speed", map.speed, by),
-                row("shaft_speed", "shaft speed", speed, "compressor::shaft_speed_from_corrected"),
-            ]);
-        }
-        for band in self.choke.iter() {
-            rows.extend([
-                row("inducer", "inducer read as", band.inducer, "input"),
-                row("tip_speed", "tip speed needed", band.tip_speed, "compressor::tip_speed_for_ratio"),
-                row("wheel_speed", "shaft speed needed", band.speed, "compressor::shaft_speed_for_tip_speed"),
-                row(
-                    "choke_flow",
-                    "choke flow, +-12 % (1 sigma)",
-                    band.flow,
-                    "compressor::inducer_choke_flow",
-                ),
-            ]);
-        }
-        rows.extend([
+            row("efficiency", "compressor efficiency", self.efficiency, by),
+            row("corrected_speed", "corrected speed", self.on_map.speed, by),
+            row("shaft_speed", "shaft speed", self.shaft_speed, "compressor::shaft_speed_from_corrected"),
             row(
                 "outlet_temperature",
                 "compressor outlet",
@@ -125,8 +110,14 @@ impl OperatingPoint {
                 "turbine::outlet_pressure",
             ),
             row("least_expansion", "least expansion ratio", self.drive.least, "turbine::expansion_ratio"),
-            row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::turbine_drive"),
+            row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::operating_point"),
             row("turbine_inlet", "turbine inlet pressure", self.drive.pressure, "turbine::inlet_pressure"),
+            row(
+                "turbine_efficiency",
+                "turbine efficiency",
+                self.drive.efficiency,
+                "turbine::efficiency_parabola",
+            ),
             percent(
                 "wastegate",
                 "share through the wastegate",

@@ -30,20 +30,20 @@ pub(crate) fn stop_words(stop: &Option<Stop>) -> String {
 
 /// "expansion ratio: exceeded by 4.9 % at the estimate (6200 rpm), kept within its band".
 pub(crate) fn doubt_words(doubt: &Doubt) -> String {
-    let reading =
-        doubt.reading.map_or(String::new(), |reading| format!(" with the inducer at {:.1} mm", reading.mm()));
     if doubt.limit == Limit::BelowMap {
         return format!(
             "at {:.0} rpm the point lies below the lowest speed line, where the map says nothing",
             doubt.speed.rpm()
         );
     }
+    let (limit, rpm) = (doubt.limit.words(), doubt.speed.rpm());
+    let Some(margin) = doubt.margin else {
+        return format!("{limit}: outside the estimated map ({rpm:.0} rpm), may be inside within its band");
+    };
     let [here, there] =
-        if doubt.margin.si() < 0.0 { ["exceeded", "may be kept"] } else { ["kept", "may be exceeded"] };
+        if margin.si() < 0.0 { ["exceeded", "may be kept"] } else { ["kept", "may be exceeded"] };
     format!(
-        "{}{reading}: {here} by {} % at the estimate ({:.0} rpm), {there} within its band",
-        doubt.limit.words(),
-        significant(doubt.margin.percent().abs(), 2),
-        doubt.speed.rpm()
+        "{limit}: {here} by {} % at the estimate ({rpm:.0} rpm), {there} within its band",
+        significant(margin.percent().abs(), 2),
     )
 }

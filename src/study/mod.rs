@@ -3,7 +3,7 @@
 //! ```
 //! use shaftwork::study::Study;
 //! let study = Study::demo()?;
-//! assert_eq!(study.candidates.len(), 3);
+//! assert_eq!(study.candidates.len(), 4); // A is read in two ways
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -13,6 +13,7 @@ mod input;
 mod read;
 mod record;
 mod sizing;
+mod wheel;
 
 pub use assumption::{Assumption, Assumptions};
 pub use input::{Grade, InputRecord};
@@ -38,7 +39,7 @@ pub struct Study {
     pub target: PowerBand,
     /// The fuels.
     pub fuels: Vec<FuelPlan>,
-    /// The candidates.
+    /// The candidates; a wheel read in several ways is one for each reading, under one name.
     pub candidates: Vec<Candidate>,
     /// The inputs as typed, with source and evidence grade.
     pub inputs: Vec<InputRecord>,

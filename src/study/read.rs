@@ -2,11 +2,10 @@
 
 use super::assumption::{Assumption, Assumptions};
 use super::document::{Document, Found, Table};
+use super::wheel::WheelKeys;
 use super::{Grade, SourceFile, Study};
 use crate::charge::{ChargeCooler, Loss};
-use crate::compressor::{
-    CompressorMap, CompressorWheel, HUB_RATIO, Readings, THROAT_SHARE, WORK_COEFFICIENT,
-};
+use crate::compressor::{CompressorMap, CompressorWheel, Readings};
 use crate::engine::{DEFAULT_VOLUMETRIC_EFFICIENCY, DEFAULT_WORK_FACTOR, Engine};
 use crate::formula::FormulaError;
 use crate::fuel::{Component, Fuel, Gasoline};
@@ -53,9 +52,9 @@ pub(super) fn study(file: &str, text: &str, maps: MapSource<'_>) -> Result<Study
     }
 }
 
-struct Reader<'d, 'a> {
+pub(super) struct Reader<'d, 'a> {
     document: &'d Document<'a>,
-    assumptions: RefCell<Vec<Assumption>>,
+    pub(super) assumptions: RefCell<Vec<Assumption>>,
     files: RefCell<Vec<SourceFile>>,
     maps: MapSource<'d>,
 }
@@ -87,7 +86,8 @@ impl<'d, 'a> Reader<'d, 'a> {
             }
         };
         twice(fuels.iter().flatten().map(|plan: &FuelPlan| plan.fuel.name()).collect(), "fuel");
-        twice(candidates.iter().flatten().map(Candidate::name).collect(), "candidate");
+        let named = candidates.iter().flatten().filter_map(|read| read.first());
+        twice(named.map(Candidate::name).collect(), "candidate");
         root.close();
         let installation = Installation {
             engine: engine?,
@@ -105,7 +105,7 @@ impl<'d, 'a> Reader<'d, 'a> {
             installation,
             target: target?,
             fuels: fuels.into_iter().collect::<Option<_>>()?,
-            candidates: candidates.into_iter().collect::<Option<_>>()?,
+            candidates: candidates.into_iter().collect::<Option<Vec<_>>>()?.concat(),
             inputs: self.document.inputs.take(),
             assumptions: Assumptions(assumptions),
             files: self.files.take(),
@@ -498,12 +498,14 @@ impl<'d, 'a> Reader<'d, 'a> {
         Some(FuelPlan { fuel, lambda: lambda?.value, most_boost: boost.map(|f| f.value) })
     }
 
-    fn candidate(&self, table: Table<'d, 'a>) -> Option<Candidate> {
+    /// One candidate, or one for each reading of a wheel's inducer.
+    fn candidate(&self, table: Table<'d, 'a>) -> Option<Vec<Candidate>> {
         let name = table.required_text("name", "A");
         let map = table.text("map");
         let inducer = table.readings::<Length>("inducer");
         let exducer = table.optional::<Length>("exducer");
         let hub = table.optional::<Length>("hub");
+        let keys = WheelKeys::read(&table);
         let limit = table.optional::<ShaftSpeed>("speed_limit");
         table.text("description");
         let turbines: Vec<_> =
@@ -518,7 +520,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                         "is not used beside a map; leave out one of them",
                     );
                 }
-                self.map(&table, map).map(|map| Candidate::with_map(name, map))
+                self.map(&table, map).map(|map| vec![Candidate::with_map(name, map)])
             }
             (None, Some(inducer), Some(exducer)) => {
                 let line = table.line_of("inducer");
@@ -545,37 +547,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                     (Some(wheel), Some(f)) => self.fit(&table, "hub", f.line, wheel.hub(f.value)),
                     (wheel, _) => wheel,
                 };
-                if hub.is_none() {
-                    self.note(
-                        "wheel.hub_share",
-                        "hub over tip diameter of a wheel without map",
-                        HUB_RATIO,
-                        "0.25 to 0.40",
-                        Grade::FromMemory,
-                    );
-                }
-                self.note(
-                    "wheel.efficiency",
-                    "efficiency of a wheel without map",
-                    ASSUMED_EFFICIENCY,
-                    "0.62 to 0.76",
-                    Grade::FromMemory,
-                );
-                self.note(
-                    "wheel.throat_share",
-                    "throat over annulus of a wheel without map",
-                    THROAT_SHARE,
-                    "choke flow +-12 % (1 sigma)",
-                    Grade::Published,
-                );
-                self.note(
-                    "wheel.work_coefficient",
-                    "work coefficient of a wheel without map",
-                    WORK_COEFFICIENT,
-                    "0.63 to 0.78",
-                    Grade::Published,
-                );
-                wheel.map(|wheel| Candidate::with_wheel(name, wheel))
+                wheel.and_then(|wheel| keys.candidates(self, &table, &name, &wheel))
             }
             _ => {
                 if table.exists() {
@@ -585,13 +557,14 @@ impl<'d, 'a> Reader<'d, 'a> {
             }
         };
         let turbines: Option<Vec<_>> = turbines.into_iter().collect();
-        let mut made = made.zip(turbines).map(|(candidate, turbines)| {
-            turbines
-                .into_iter()
-                .fold(candidate, |candidate, (name, turbine)| candidate.housing(name, turbine))
+        let with = |candidate: Candidate, (name, turbine): &(String, Turbine)| {
+            candidate.housing(name.clone(), turbine.clone())
+        };
+        let mut made: Option<Vec<Candidate>> = made.zip(turbines).map(|(read, turbines)| {
+            read.into_iter().map(|candidate| turbines.iter().fold(candidate, with)).collect()
         });
         if limit.is_none() {
-            let band = "the top speed line of a map stands in; nothing for a wheel without map";
+            let band = "the top speed line of the map stands in";
             self.note("candidate.speed_limit", "highest shaft speed", "not stated", band, Grade::Assumed);
         }
         if let Some(found) = limit {
@@ -602,7 +575,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                     "of a turbocharger is between 20 000 and 400 000 rpm",
                 );
             }
-            made = made.map(|candidate| candidate.speed_limit(found.value));
+            made = made.map(|read| read.into_iter().map(|one| one.speed_limit(found.value)).collect());
         }
         table.close();
         made
@@ -647,7 +620,12 @@ impl<'d, 'a> Reader<'d, 'a> {
                     Grade::Assumed,
                 );
                 let sigma = sigma.map_or(stated, |f| f.value);
-                self.fit(&table, "effective_area", area.line, Turbine::from_effective_area(area.value, sigma))
+                let made = Turbine::from_effective_area(area.value, sigma);
+                let made = match &wheel {
+                    Some(wheel) => made.and_then(|turbine| turbine.with_wheel(wheel.value)),
+                    None => made,
+                };
+                self.fit(&table, "effective_area", area.line, made)
             }
             (None, Some(aspect), Some(wheel)) => {
                 self.note(
@@ -727,13 +705,6 @@ impl<'d, 'a> Reader<'d, 'a> {
     ) {
         if given.is_none() {
             self.note(key, what, value, band, grade);
-        }
-    }
-    fn note(&self, key: &'static str, what: &str, value: impl core::fmt::Display, band: &str, grade: Grade) {
-        let assumption = Assumption::new(key, what, value.to_string(), band, grade);
-        let mut all = self.assumptions.borrow_mut();
-        if !all.contains(&assumption) {
-            all.push(assumption);
         }
     }
 }

@@ -5,7 +5,7 @@ use crate::formula::FormulaError;
 use crate::fuel::facts;
 use crate::record::{Asked, Origin, Record, record_point};
 use crate::shaft::chain::Case;
-use crate::shaft::{NotFound, OperatingPoint, operating_point};
+use crate::shaft::{Candidate, NotFound, OperatingPoint, operating_point};
 
 impl Sizing {
     /// The record of a point at the target, by the indices of the entry and of its engine speed.
@@ -21,22 +21,19 @@ impl Sizing {
         Ok(self.study.record(title, entry, Asked::Target(&self.study.target), found)?)
     }
 
-    /// The record of the most power, at the engine speed where it is stopped, by the indices of the entry and
-    /// of the reading of its inducer. `None` where no power is within all limits.
-    pub fn record_of_most(&self, entry: usize, reading: usize) -> Result<Option<Record>, NotFound> {
+    /// The record of the most power, at the engine speed where it is stopped, by the index of the entry. `None`
+    /// where no power is within all limits.
+    pub fn record_of_most(&self, entry: usize) -> Result<Option<Record>, NotFound> {
         let entry = self.entry(entry)?;
-        let most = entry.judgement.most.get(reading).ok_or_else(|| missing("reading"))?;
+        let most = &entry.judgement.most;
         let Some(power) = most.power else { return Ok(None) };
         let stop = most.stop.as_ref();
         let speed = stop.map_or(self.study.target.ends()[0], |stop| stop.speed);
         let case = self.study.case(entry);
         let target = crate::engine::Target::crank(power, speed);
         let point = operating_point(case.installation, case.candidate, case.turbine, case.plan, target)?;
-        let read_as = most
-            .reading
-            .map_or(String::new(), |reading| format!(" with the inducer at {:.1} mm", reading.mm()));
-        let title = format!("{}, the most power{read_as}, {:.0} rpm", self.study.label(entry), speed.rpm());
-        let asked = Asked::Most(&self.study.target, most, reading);
+        let title = format!("{}, the most power, {:.0} rpm", self.study.label(entry), speed.rpm());
+        let asked = Asked::Most(&self.study.target, most);
         Ok(Some(self.study.record(title, entry, asked, &point)?))
     }
 
@@ -50,17 +47,17 @@ impl Sizing {
 
     /// The record of the most power of a candidate with its first housing on a fuel, by their names.
     pub fn record_of_most_power(&self, candidate: &str, fuel: &str) -> Result<Record, NotFound> {
-        self.record_of_most(self.named(candidate, fuel)?, 0)?
-            .ok_or_else(|| missing("power within all limits"))
+        self.record_of_most(self.named(candidate, fuel)?)?.ok_or_else(|| missing("power within all limits"))
     }
 
     fn named(&self, candidate: &str, fuel: &str) -> Result<usize, NotFound> {
         let matches = |entry: &Entry| {
             let (of, on) = (&self.study.candidates[entry.candidate], &self.study.fuels[entry.fuel]);
-            of.name() == candidate && on.fuel.name() == fuel
+            of.is_called(candidate) && on.fuel.name() == fuel
         };
         self.entries.iter().position(matches).ok_or_else(|| {
-            let candidates: Vec<&str> = self.study.candidates.iter().map(|of| of.name()).collect();
+            let mut candidates: Vec<&str> = self.study.candidates.iter().map(|of| of.name()).collect();
+            candidates.dedup();
             let fuels: Vec<&str> = self.study.fuels.iter().map(|on| on.fuel.name()).collect();
             let there = format!("candidates are {}; fuels are {}", candidates.join(", "), fuels.join(", "));
             missing(&format!("\"{candidate}\" on \"{fuel}\"; {there}"))
@@ -82,7 +79,7 @@ impl Study {
     pub(crate) fn label(&self, entry: &Entry) -> String {
         let candidate = &self.candidates[entry.candidate];
         let housing = &candidate.housings()[entry.housing].name;
-        combination(candidate.name(), housing, self.fuels[entry.fuel].fuel.name())
+        combination(&candidate.label(), housing, self.fuels[entry.fuel].fuel.name())
     }
 
     fn case(&self, entry: &Entry) -> Case<'_> {
@@ -110,8 +107,13 @@ impl Study {
     fn origin(&self, entry: &Entry, key: &str, of: &str) -> Origin {
         let (table, name) = key.split_once('.').unwrap_or((key, ""));
         let fuel = |name: &str| format!("fuel[{}].{name}", entry.fuel + 1);
-        let candidate = |name: &str| format!("candidate[{}].{name}", entry.candidate + 1);
-        if let ("map", Some(map)) = (table, self.candidates[entry.candidate].map()) {
+        let own = &self.candidates[entry.candidate];
+        // Several readings of one wheel stand in one table of the file, under one name.
+        let mut names: Vec<&str> = self.candidates[..=entry.candidate].iter().map(Candidate::name).collect();
+        names.dedup();
+        let candidate = |name: &str| format!("candidate[{}].{name}", names.len());
+        if let ("map", None) = (table, own.estimated()) {
+            let map = own.map();
             let named = self.files.iter().find(|file| map.file().ends_with(&file.name));
             let file = named.map_or(map.file(), |file| &file.name).to_string();
             return Origin::File { file, provenance: map.provenance().into() };
@@ -139,6 +141,13 @@ impl Study {
         let default_key = match (table, name) {
             ("component", name) if of == "gasoline" => gasoline_key(name).map(|key| format!("fuel.{key}")),
             ("turbine", "width_share" | "exit_share" | "density_share") => Some("turbine.shape".into()),
+            ("turbine", "head" | "rise" | "design_ratio" | "design_speed_ratio") => Some("turbine.head".into()),
+            ("turbine", "best_speed_ratio" | "curvature" | "fall_exponent") => {
+                Some("turbine.efficiency_curve".into())
+            }
+            ("wheel", "splitters") => Some("wheel.blades".into()),
+            ("map", "table") => Some("wheel.mean_line".into()),
+            ("map", _) => Some("wheel.reference".into()),
             _ => Some(key.to_string()),
         };
         let default = default_key.and_then(|key| self.assumptions.iter().find(|a| a.key == key));

@@ -29,10 +29,11 @@ pub struct Sizing {
 }
 
 impl Sizing {
-    /// The judgement of a candidate with its first housing on a fuel, by their names.
+    /// The judgement of a candidate with its first housing on a fuel, by their names; of a wheel read in several ways
+    /// the first reading by its name, each by its label.
     pub fn judgement(&self, candidate: &str, fuel: &str) -> Option<&Judgement> {
         let named = |entry: &&Entry| {
-            self.study.candidates[entry.candidate].name() == candidate
+            self.study.candidates[entry.candidate].is_called(candidate)
                 && self.study.fuels[entry.fuel].fuel.name() == fuel
         };
         self.entries.iter().find(named).map(|entry| &entry.judgement)
@@ -85,7 +86,10 @@ pub(super) fn foreign_flows(study: &Study, file: &str) -> Vec<Problem> {
         }
     }
     for candidate in &study.candidates {
-        let Some(map) = candidate.map() else { continue };
+        if candidate.estimated().is_some() {
+            continue;
+        }
+        let map = candidate.map();
         let greatest = map.greatest_flow();
         let share = greatest.si() / needed;
         if needed > 0.0 && !(0.2..=8.0).contains(&share) {

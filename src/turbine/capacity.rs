@@ -126,6 +126,17 @@ pub(super) enum Capacity {
     Choked(Area),
 }
 
+impl Capacity {
+    /// The same with every area larger by a factor.
+    pub fn scaled(self, factor: f64) -> Self {
+        match self {
+            Self::Effective => Self::Effective,
+            Self::SquareRoot(area, exponent) => Self::SquareRoot(area * factor, exponent),
+            Self::Choked(area) => Self::Choked(area * factor),
+        }
+    }
+}
+
 /// The same in one kind of number.
 #[derive(Clone, Copy)]
 pub(super) enum CapacityParts<S> {

@@ -149,6 +149,13 @@ impl Turbine {
         let k = self.sigma.si();
         [self.area * (1.0 - k), self.area * (1.0 + k)]
     }
+    /// The same turbine with its areas that many standard deviations larger.
+    pub(crate) fn larger_by(&self, sigmas: f64) -> Self {
+        let scale = 1.0 + sigmas * self.sigma.si();
+        let capacity = self.capacity.scaled(scale);
+        // An area given by its housing is no longer the one that the housing gives.
+        Self { area: self.area * scale, capacity, housing: None, ..self.clone() }
+    }
     /// Area over radius, if it was given.
     pub fn area_over_radius(&self) -> Option<Length> {
         self.housing.map(|(area_over_radius, _)| area_over_radius)

@@ -141,6 +141,7 @@ pub fn cases() -> Vec<Case> {
         compressor::density_ratio(2.6, 300.0, 430.0);
         compressor::power[air](0.25, 300.0, 430.0);
         compressor::trim(0.0464, 0.061);
+        compressor::corrected_speed_at_tip_speed(420.0, 0.061);
         compressor::inducer_area(0.0464, 0.014);
         compressor::tip_speed(0.061, 14e3);
         compressor::tip_speed_for_ratio[air](300.0, 2.6, 0.74, 0.7);

@@ -47,9 +47,9 @@ pub struct LineBand {
 }
 
 /// A factor's two sides, one standard deviation down and up.
-struct Sides<'a> {
-    factor: Factor,
-    models: [Model<'a>; 2],
+pub(super) struct Sides<'a> {
+    pub factor: Factor,
+    pub models: [Model<'a>; 2],
 }
 
 impl MapEstimate {
@@ -95,7 +95,7 @@ impl MapEstimate {
         lines.collect()
     }
 
-    fn sides(&self) -> Vec<Sides<'_>> {
+    pub(super) fn sides(&self) -> Vec<Sides<'_>> {
         let varying = Factor::ALL.into_iter().filter(|&factor| self.geometry().varies(factor));
         varying
             .filter_map(|factor| {

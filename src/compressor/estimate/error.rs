@@ -1,5 +1,6 @@
 //! Why there is no estimate.
 
+use super::GeometryError;
 use crate::compressor::MapLinesError;
 use crate::formula::FormulaError;
 use crate::quantity::*;
@@ -32,6 +33,8 @@ pub enum EstimateError {
         /// What is wrong with it.
         why: &'static str,
     },
+    /// Dimensions that no wheel has.
+    Geometry(GeometryError),
     /// Lines that do not make a map.
     Lines(MapLinesError),
     /// A formula refused its inputs.
@@ -55,6 +58,7 @@ impl core::fmt::Display for EstimateError {
                 "with these dimensions the wheel compresses no flow at a tip speed of {tip_speed}; check exit width and angles"
             ),
             Self::Measured { why } => write!(f, "the measured point does not fit this wheel: {why}"),
+            Self::Geometry(error) => error.fmt(f),
             Self::Lines(error) => error.fmt(f),
             Self::Formula(error) => error.fmt(f),
         }
@@ -62,6 +66,11 @@ impl core::fmt::Display for EstimateError {
 }
 impl core::error::Error for EstimateError {}
 
+impl From<GeometryError> for EstimateError {
+    fn from(error: GeometryError) -> Self {
+        Self::Geometry(error)
+    }
+}
 impl From<FormulaError> for EstimateError {
     fn from(error: FormulaError) -> Self {
         Self::Formula(error)

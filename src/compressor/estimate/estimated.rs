@@ -34,7 +34,7 @@ const LEAST_FLOW: f64 = 0.2;
 /// assert!(point.ratio.si() > 1.8 && point.efficiency.si() < 0.85);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct MapEstimate {
     geometry: WheelGeometry,
     reference: Reference,

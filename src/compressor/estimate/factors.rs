@@ -42,6 +42,10 @@ impl Factor {
         Self::DiffuserRatio,
         Self::DiffuserWidth,
     ];
+    /// The default whose spread it stands for, where it is a dimension.
+    pub fn dimension(self) -> Option<&'static super::DimensionDefault> {
+        super::defaults::of(self)
+    }
     /// The factor in words.
     pub fn words(self) -> &'static str {
         match self {

@@ -1,10 +1,11 @@
 //! The wheel as it was measured: what is known is given, what is not stands as a default with its spread.
 
-use super::builder::Outlet;
+use super::builder::{InducerAngle, Outlet};
 use super::defaults::{self, DimensionDefault};
 use super::shape::Dimensions;
 use super::{Factor, Factors, Material, WheelBuilder};
 use crate::compressor::CompressorWheel;
+use crate::formula::Giver;
 use crate::quantity::*;
 
 /// A wheel whose dimensions can belong together.
@@ -69,6 +70,51 @@ impl WheelGeometry {
     /// Whether a factor moves anything on this wheel: a known dimension does not vary.
     pub fn varies(&self, factor: Factor) -> bool {
         defaults::of(factor).is_none() || self.0.is_open(factor)
+    }
+    /// What a record of this wheel's map starts from: each dimension as given, or the default that stands in.
+    pub(crate) fn given<S>(&self, g: &impl Giver<S>) -> Vec<S> {
+        let b = &self.0;
+        let share = Fraction::from_si_unchecked;
+        let open = |default: &DimensionDefault| share(default.value);
+        let degrees = |default: &DimensionDefault| Angle::from_si_unchecked(default.value.to_radians());
+        let number = |count: u8| share(f64::from(count));
+        let [full, splitters] = b.blades;
+        let mut given = vec![
+            g.give("wheel.inducer", "", b.inducer),
+            g.give("wheel.exducer", "", b.outer),
+            g.give("wheel.blades", "", number(full)),
+            g.give("wheel.splitters", "", number(splitters)),
+            match b.hub {
+                Some(hub) => g.give("wheel.hub", "", hub),
+                None => g.give("wheel.hub_share", "", open(&defaults::HUB)),
+            },
+            match b.width {
+                Some(width) => g.give("wheel.exit_width", "", width),
+                None => g.give("wheel.exit_share", "", open(&defaults::EXIT_WIDTH)),
+            },
+            g.give("wheel.backsweep", "", b.backsweep.unwrap_or_else(|| degrees(&defaults::BACKSWEEP))),
+            g.give(
+                "wheel.clearance",
+                "",
+                b.clearance.unwrap_or(Length::from_si_unchecked(1e-3 * defaults::CLEARANCE.value)),
+            ),
+            g.give("wheel.diffuser_ratio", "", b.diffuser_ratio.unwrap_or(open(&defaults::DIFFUSER_RATIO))),
+        ];
+        given.extend(match b.angle {
+            Some(InducerAngle::Tip(angle)) => Some(g.give("wheel.inducer_tip_angle", "", angle)),
+            Some(InducerAngle::Mean(angle)) => Some(g.give("wheel.inducer_mean_angle", "", angle)),
+            None if b.throat.is_some() => None,
+            None => Some(g.give("wheel.inducer_tip_angle", "", degrees(&defaults::INDUCER_ANGLE))),
+        });
+        given.extend(b.throat.map(|throat| g.give("wheel.throat", "", throat)));
+        match b.diffuser_widths {
+            Some(widths) => {
+                let ends = ["inlet", "end"].into_iter().zip(widths);
+                given.extend(ends.map(|(end, width)| g.give("wheel.diffuser_width", end, width)));
+            }
+            None => given.push(g.give("wheel.diffuser_share", "", open(&defaults::DIFFUSER_WIDTH))),
+        }
+        given
     }
     pub(super) fn dimensions(&self, factors: &Factors) -> Dimensions {
         self.0.dimensions(factors)

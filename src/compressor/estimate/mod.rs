@@ -23,6 +23,7 @@ mod measured;
 mod model;
 mod result;
 mod shape;
+mod sides;
 mod stage;
 mod throat;
 mod work;
@@ -42,6 +43,7 @@ pub use losses::*;
 pub use material::Material;
 pub use measured::MeasuredPoint;
 pub use result::{EstimatedLine, EstimatedPoint, SizeCheck};
+pub use sides::EstimatedMap;
 pub use throat::*;
 pub use work::*;
 

@@ -3,7 +3,6 @@
 use super::super::pick::hardest;
 use crate::markup::escape;
 use crate::record::{Given, Kind, Node, Origin, Record};
-use crate::shaft::{Limit, MostPower};
 use crate::sources::{keys_in, source};
 use crate::study::Sizing;
 use core::cell::RefCell;
@@ -14,15 +13,14 @@ use std::collections::BTreeSet;
 pub(super) enum Of {
     /// The hardest point at the target, by its index.
     Target(usize),
-    /// The most power with a reading of the inducer, by its index.
-    Most(usize),
+    /// The most power.
+    Most,
 }
 
 /// A record with its place.
 pub(super) struct Filed {
     pub entry: usize,
-    /// Several readings of an inducer where they come to the same.
-    pub of: Vec<Of>,
+    pub of: Of,
     pub record: Record,
     /// For each node the nodes made from it.
     pub uses: Vec<Vec<usize>>,
@@ -55,17 +53,7 @@ impl<'a> Book<'a> {
             if let Some((point, _)) = hardest(entry) {
                 book.file(index, Of::Target(point), sizing.record_at(index, point).map(Some));
             }
-            let most = &entry.judgement.most;
-            for (reading, one) in most.iter().enumerate() {
-                let choke = one.stop.as_ref().is_some_and(|stop| stop.limit == Limit::InducerChoke);
-                let same = |other: &MostPower| (other.power, &other.stop) == (one.power, &one.stop) && !choke;
-                let first = most[..reading].iter().position(same);
-                let first = first.and_then(|first| book.find(index, Of::Most(first)));
-                match first {
-                    Some(record) => book.records[record].of.push(Of::Most(reading)),
-                    None => book.file(index, Of::Most(reading), sizing.record_of_most(index, reading)),
-                }
-            }
+            book.file(index, Of::Most, sizing.record_of_most(index));
         }
         book
     }
@@ -93,12 +81,12 @@ impl<'a> Book<'a> {
             self.handed[row].uses.extend(uses[index].iter().map(|&above| (at, above)));
             handed[index] = Some(row);
         }
-        self.records.push(Filed { entry, of: vec![of], record, uses, handed });
+        self.records.push(Filed { entry, of, record, uses, handed });
     }
 
     /// The index of a record.
     pub fn find(&self, entry: usize, of: Of) -> Option<usize> {
-        self.records.iter().position(|filed| filed.entry == entry && filed.of.contains(&of))
+        self.records.iter().position(|filed| filed.entry == entry && filed.of == of)
     }
 
     /// A link to the row of a record's number; `shown` is markup.

@@ -6,7 +6,6 @@ use super::numbers::{code, held, pretty};
 use super::rests::rests;
 use crate::markup::escape;
 use crate::quantity::significant;
-use crate::record::{Kind, Record};
 use crate::shaft::{OperatingPoint, Verdict, answer, doubt_words, most_words, stop_words};
 use crate::study::Entry;
 
@@ -39,21 +38,14 @@ pub(super) fn entry(book: &Book<'_>, index: usize) -> String {
 }
 
 fn most(book: &Book<'_>, index: usize, entry: &Entry) -> String {
-    let mut out = String::from("<h4>The most power</h4>\n");
-    for (reading, most) in entry.judgement.most.iter().enumerate() {
-        let read_as = most
-            .reading
-            .map_or(String::new(), |reading| format!(" with the inducer at {:.1} mm", reading.mm()));
-        let words = held(&most_words(most));
-        let at = book.find(index, Of::Most(reading));
-        let row = at.and_then(|at| Some((at, book.records[at].record.output("power")?)));
-        let words = row.map_or(words.clone(), |(at, node)| book.link(at, node, &words));
-        out += &format!("<p>{words}{read_as}, stopped first by {}</p>\n", escape(&stop_words(&most.stop)));
-        if let Some((at, node)) = row {
-            out += &rests(book, at, node);
-        }
-    }
-    out
+    let most = &entry.judgement.most;
+    let words = held(&most_words(most));
+    let at = book.find(index, Of::Most);
+    let row = at.and_then(|at| Some((at, book.records[at].record.output("power")?)));
+    let words = row.map_or(words.clone(), |(at, node)| book.link(at, node, &words));
+    let rests = row.map_or(String::new(), |(at, node)| rests(book, at, node));
+    let stop = escape(&stop_words(&most.stop));
+    format!("<h4>The most power</h4>\n<p>{words}, stopped first by {stop}</p>\n{rests}")
 }
 
 /// The least margins over the engine speeds, and those at the point on record.
@@ -77,7 +69,7 @@ fn margins(book: &Book<'_>, entry: &Entry, state: &OperatingPoint, at: Option<us
     }
     let mut out = format!(
         "<h4>Margins at the target</h4>\n<div class=\"wide\"><table><thead><tr><th>margin to</th><th>least</th><th>at</th>\
-         <th>with turbine area or choke flow in its band</th><th>on record, at {:.0} rpm</th></tr></thead>\n\
+         <th>with turbine area and estimated map in their bands</th><th>on record, at {:.0} rpm</th></tr></thead>\n\
          <tbody>\n{rows}</tbody></table></div>\n",
         state.demand.speed.rpm()
     );
@@ -90,12 +82,9 @@ fn margins(book: &Book<'_>, entry: &Entry, state: &OperatingPoint, at: Option<us
 
 /// Each number of the state with the row that says how it came about.
 fn numbers(book: &Book<'_>, state: &OperatingPoint, at: Option<usize>) -> String {
-    let mut readings = 0;
     let mut rows = String::new();
     for row in state.rows() {
-        readings += usize::from(row.key == "inducer");
-        let node =
-            at.and_then(|at| node_of(&book.records[at].record, row.key, readings).map(|node| (at, node)));
+        let node = at.and_then(|at| book.records[at].record.output(row.key).map(|node| (at, node)));
         let linked = node.map_or(String::new(), |(at, node)| book.link_by_name(at, node));
         rows += &format!(
             "<tr><td>{}</td><td>{}</td><td>{}</td><td>{linked}</td></tr>\n",
@@ -109,15 +98,4 @@ fn numbers(book: &Book<'_>, state: &OperatingPoint, at: Option<usize>) -> String
          <th>formula</th><th>row</th></tr></thead>\n<tbody>\n{rows}</tbody></table></div>\n",
         state.demand.speed.rpm()
     )
-}
-
-/// The node behind a row. A wheel read several ways has several of some rows.
-fn node_of(record: &Record, key: &str, readings: usize) -> Option<usize> {
-    match key {
-        "inducer" => record.nodes().iter().position(|node| {
-            matches!(&node.kind, Kind::Given(given) if given.key == "wheel.inducer" && given.of == readings.to_string())
-        }),
-        "tip_speed" | "wheel_speed" | "choke_flow" if readings > 1 => record.output(&format!("{key} {readings}")),
-        key => record.output(key),
-    }
 }

@@ -74,11 +74,8 @@ fn contents() -> String {
 fn figures(sizing: &Sizing) -> String {
     let mut out = String::from("<h2 id=\"figures\">Figures</h2>\n");
     for (index, candidate) in sizing.study.candidates.iter().enumerate() {
-        let name = escape(candidate.name());
-        let Some(map) = candidate.map() else {
-            out += &format!("<p>Candidate {name} has no map.</p>\n");
-            continue;
-        };
+        let name = escape(&candidate.label());
+        let map = candidate.map();
         let drawn = match map_figure(sizing, index) {
             Ok(figure) => {
                 // Inside a page the element needs no namespace.
@@ -88,9 +85,13 @@ fn figures(sizing: &Sizing) -> String {
             Err(error) => format!("<p>{}</p>", escape(&error.to_string())),
         };
         let [file, provenance] = [map.file(), map.provenance()].map(escape);
-        out += &format!(
-            "<figure>\n{drawn}<figcaption>Candidate {name}: the map of {file} with the operating lines. Of the map its file says: {provenance}</figcaption></figure>\n"
-        );
+        let says = match candidate.estimated() {
+            Some(_) => format!("a map {provenance}; the operating lines on it"),
+            None => {
+                format!("the map of {file} with the operating lines. Of the map its file says: {provenance}")
+            }
+        };
+        out += &format!("<figure>\n{drawn}<figcaption>Candidate {name}: {says}</figcaption></figure>\n");
     }
     out
 }

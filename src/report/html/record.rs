@@ -1,7 +1,7 @@
 //! The records: one row a number, with its relation, its inputs, its result and where it comes from.
 
-use super::book::{Book, Filed, Of, row_id};
-use super::numbers::{code, friendly, held, pretty, si};
+use super::book::{Book, Filed, row_id};
+use super::numbers::{code, friendly, pretty, si};
 use super::origin::origin;
 use crate::formula::{Formula, Line, LookUp, symbol_mathml};
 use crate::markup::escape;
@@ -42,19 +42,8 @@ fn record(book: &Book<'_>, at: usize, filed: &Filed) -> String {
          <th>put in</th><th>result</th><th>source</th></tr></thead>\n<tbody>\n{steps}</tbody></table></div>\n\
          </details>\n",
         number = at + 1,
-        title = title(book, filed)
+        title = escape(&filed.record.title)
     )
-}
-
-/// What it is the record of; of several readings of an inducer where it holds for all.
-fn title(book: &Book<'_>, filed: &Filed) -> String {
-    let most = &book.sizing.entries[filed.entry].judgement.most;
-    let others = filed.of.iter().skip(1).filter_map(|of| match of {
-        Of::Most(reading) => most.get(*reading)?.reading,
-        Of::Target(_) => None,
-    });
-    let others: String = others.map(|reading| format!("; the same at {:.1} mm", reading.mm())).collect();
-    escape(&(filed.record.title.clone() + &others))
 }
 
 /// The one table of all numbers that the records start from.
@@ -250,8 +239,6 @@ fn nodes(look_up: &LookUp) -> String {
 /// Where the candidate's map comes from.
 fn map(book: &Book<'_>, filed: &Filed) -> String {
     let entry = &book.sizing.entries[filed.entry];
-    match book.sizing.study.candidates[entry.candidate].map() {
-        Some(map) => format!("{}: {}", escape(map.file()), escape(map.provenance())),
-        None => held("a table"),
-    }
+    let map = book.sizing.study.candidates[entry.candidate].map();
+    format!("{}: {}", escape(map.file()), escape(map.provenance()))
 }

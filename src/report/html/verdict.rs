@@ -34,21 +34,14 @@ pub(super) fn verdicts(book: &Book<'_>) -> String {
     for (index, entry) in sizing.entries.iter().enumerate() {
         let [candidate, fuel] = label(sizing, entry).map(|words| escape(&words));
         let judgement = &entry.judgement;
-        let first = judgement.most.len().max(1);
         let answer = answer(&judgement.verdict);
         rows += &format!(
-            "<tr><td rowspan=\"{first}\"><a href=\"#e{}\">{candidate}</a></td><td rowspan=\"{first}\">{fuel}</td>\
-             <td rowspan=\"{first}\"><span class=\"{answer}\">{answer}</span></td>",
-            index + 1
+            "<tr><td><a href=\"#e{}\">{candidate}</a></td><td>{fuel}</td>\
+             <td><span class=\"{answer}\">{answer}</span></td>{}<td>{}</td></tr>\n",
+            index + 1,
+            power(book, index, &judgement.most),
+            why(&judgement.verdict)
         );
-        let why = format!("<td rowspan=\"{first}\">{}</td></tr>\n", why(&judgement.verdict));
-        match judgement.most.first() {
-            Some(most) => rows += &(power(book, index, 0, most) + &why),
-            None => rows += &format!("<td></td><td></td>{why}"),
-        }
-        for (reading, most) in judgement.most.iter().enumerate().skip(1) {
-            rows += &format!("<tr>{}</tr>\n", power(book, index, reading, most));
-        }
     }
     format!(
         "<section id=\"verdict\">\n<h2>Verdict</h2>\n<div class=\"wide\"><table>\n<thead><tr><th>candidate, housing</th>\
@@ -61,14 +54,12 @@ pub(super) fn verdicts(book: &Book<'_>) -> String {
 }
 
 /// Two cells: the most power with its band, and what stops it.
-fn power(book: &Book<'_>, entry: usize, reading: usize, most: &MostPower) -> String {
+fn power(book: &Book<'_>, entry: usize, most: &MostPower) -> String {
     let words = held(&most_words(most));
-    let at = book.find(entry, Of::Most(reading));
+    let at = book.find(entry, Of::Most);
     let row = at.and_then(|at| Some((at, book.records[at].record.output("power")?)));
     let words = row.map_or(words.clone(), |(at, node)| book.link(at, node, &words));
-    let read_as =
-        most.reading.map_or(String::new(), |reading| format!(", inducer read as {:.1} mm", reading.mm()));
-    format!("<td>{words}</td><td>{}{read_as}</td>", escape(&stop_words(&most.stop)))
+    format!("<td>{words}</td><td>{}</td>", escape(&stop_words(&most.stop)))
 }
 
 fn why(verdict: &Verdict) -> String {

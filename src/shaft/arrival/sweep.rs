@@ -157,7 +157,7 @@ impl<'a> Sweeper<'a> {
     ///
     /// # Errors
     ///
-    /// [`FormulaError`] where the candidate has no map, or a formula refuses its inputs.
+    /// [`FormulaError`] where a formula refuses its inputs.
     pub fn new(
         installation: &'a Installation,
         candidate: &'a Candidate,
@@ -165,12 +165,8 @@ impl<'a> Sweeper<'a> {
         plan: &'a FuelPlan,
         stores: Stores,
     ) -> Result<Self, FormulaError> {
-        let Some(map) = candidate.map() else {
-            let why = format!("candidate {} has no map; estimate one from its wheel", candidate.name());
-            return Err(FormulaError::NoResult { formula: "shaft::Sweeper::new", why });
-        };
         let case = Case { installation, candidate, turbine, plan };
-        Ok(Self { bench: Bench::new(case, map)?, stores })
+        Ok(Self { bench: Bench::new(case, candidate.map())?, stores })
     }
 
     fn map(&self) -> &CompressorMap {
@@ -290,7 +286,7 @@ impl<'a> Sweeper<'a> {
         };
         let found = root(gap, [1.0, 0.15], 1e-9);
         let speed = ShaftSpeed::from_si_unchecked(setting.way.speed);
-        let share = found.map_err(|_| fault.unwrap_or(NotFound::NoBalance { speed, left: f64::NAN, steps: 0 }))?;
+        let share = found.map_err(|_| fault.unwrap_or(NotFound::NoBalance { speed, left: f64::NAN, steps: 0, at_most_expansion: false }))?;
         Ok((self.bench.solve(setting, share, Closing::Gate(0.0), near.as_ref())?, share))
     }
 }

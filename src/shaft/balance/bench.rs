@@ -1,7 +1,7 @@
 //! Solving the balance at one engine speed: with the wastegate regulating, shut, or as far open as it goes.
 
 use super::newton::NotBalanced;
-use super::plant::{Closing, Plant};
+use super::plant::{Closing, MOST_EXPANSION, Plant};
 use super::state::{State, Unknowns};
 use crate::compressor::{CompressorMap, MapEdge, OutsideMap};
 use crate::engine::demand;
@@ -115,7 +115,13 @@ impl<'a> Bench<'a> {
         });
         found.ok_or_else(|| {
             let (left, steps) = failed.map_or((f64::NAN, 0), |not| (not.left, not.steps));
-            NotFound::NoBalance { speed: ShaftSpeed::from_si_unchecked(setting.way.speed), left, steps }
+            let at = failed.map(|not| plant.unknowns(not.unknowns).expansion);
+            NotFound::NoBalance {
+                speed: ShaftSpeed::from_si_unchecked(setting.way.speed),
+                left,
+                steps,
+                at_most_expansion: at.is_some_and(|expansion| expansion > 0.99 * MOST_EXPANSION),
+            }
         })
     }
 
@@ -128,7 +134,7 @@ impl<'a> Bench<'a> {
             Ok(Solved { at, state, left, steps })
         } else {
             let left = left.iter().fold(0.0, |most, gap| f64::max(most, gap.abs()));
-            Err(NotFound::NoBalance { speed: ShaftSpeed::from_si_unchecked(plant.setting.way.speed), left, steps })
+            Err(NotFound::NotConverged { steps, left })
         }
     }
 

@@ -231,12 +231,8 @@ pub fn operating_line(
 ) -> Result<OperatingLine, FormulaError> {
     let mut speeds = speeds.to_vec();
     speeds.sort_by(|a, b| a.si().total_cmp(&b.si()));
-    let Some(map) = candidate.map() else {
-        let why = format!("candidate {} has no map; estimate one from its wheel", candidate.name());
-        return Err(FormulaError::NoResult { formula: "shaft::operating_line", why });
-    };
     let case = Case { installation, candidate, turbine, plan };
-    let mut line = Line::new(case, map, control)?;
+    let mut line = Line::new(case, candidate.map(), control)?;
     let points: Vec<_> = speeds.iter().map(|&speed| (speed, line.at(speed))).collect();
     let exhaust = line.first(&speeds, Solved::spare);
     let surge = line.first(&speeds, |solved| solved.at.position);

@@ -17,7 +17,7 @@ mod state;
 pub(crate) use bench::{Bench, Solved};
 pub use bench::Gate;
 pub use line::{Control, Onset, OperatingLine, Threshold, operating_line};
-pub(crate) use plant::Closing;
+pub(crate) use plant::{Closing, MOST_EXPANSION};
 pub use point::BalancedPoint;
 pub use newton::{Balanced, CLOSED, NotBalanced, System, newton};
 pub(crate) use state::{State, Unknowns};

@@ -37,7 +37,10 @@ pub(crate) struct Plant<'a> {
 const WORK: f64 = 1e5;
 /// The least and greatest share of the map's greatest flow and highest speed, position, and root of the
 /// expansion ratio's excess over one.
-const BOUNDS: [[f64; 2]; 4] = [[0.002, 1.6], [0.01, 1.5], [-3.0, 6.0], [0.01, 3.3]];
+const BOUNDS: [[f64; 2]; 4] = [[0.002, 1.6], [0.01, 1.5], [-3.0, 6.0], [0.01, MOST_ROOT]];
+const MOST_ROOT: f64 = 3.3;
+/// The largest expansion ratio looked at.
+pub(crate) const MOST_EXPANSION: f64 = 1.0 + MOST_ROOT * MOST_ROOT;
 
 impl Plant<'_> {
     /// Scaled unknowns as the chain takes them. The expansion ratio is `1 + z^2`: the flow of a turbine starts

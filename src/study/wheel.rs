@@ -1,0 +1,230 @@
+//! A candidate's wheel in the study file: its dimensions, and what stands in for those not given.
+
+use super::assumption::Assumption;
+use super::document::{Found, Table};
+use super::{Grade, read::Reader};
+use crate::compressor::{CompressorWheel, EstimateError, Factor, GeometryError, Material, WheelBuilder};
+use crate::quantity::*;
+use crate::shaft::{Candidate, ESTIMATED_AT};
+
+/// Key of the study file under which a dimension may be given, and of the default that stands in.
+const DIMENSIONS: [(Factor, &str); 7] = [
+    (Factor::Hub, "wheel.hub_share"),
+    (Factor::InducerAngle, "wheel.inducer_tip_angle"),
+    (Factor::ExitWidth, "wheel.exit_share"),
+    (Factor::Backsweep, "wheel.backsweep"),
+    (Factor::Clearance, "wheel.clearance"),
+    (Factor::DiffuserRatio, "wheel.diffuser_ratio"),
+    (Factor::DiffuserWidth, "wheel.diffuser_share"),
+];
+
+/// What the geometry calls a dimension, and its key.
+const CALLED: [(&str, &str); 14] = [
+    ("inducer tip diameter", "inducer"),
+    ("outer diameter", "exducer"),
+    ("inducer hub diameter", "hub"),
+    ("inducer tip angle", "inducer_tip_angle"),
+    ("inducer mean angle", "inducer_mean_angle"),
+    ("throat area", "throat"),
+    ("exit width", "exit_width"),
+    ("backsweep", "backsweep"),
+    ("full blades", "blades"),
+    ("splitter blades", "splitters"),
+    ("clearance at the exit", "clearance"),
+    ("diffuser radius ratio", "diffuser_ratio"),
+    ("diffuser width", "diffuser_width"),
+    ("vaned diffuser", "vaned_diffuser"),
+];
+
+/// The keys of a wheel beside its two diameters and hub.
+#[derive(Default)]
+pub(super) struct WheelKeys {
+    tip_angle: Option<Found<Angle>>,
+    mean_angle: Option<Found<Angle>>,
+    throat: Option<Found<Area>>,
+    width: Option<Found<Length>>,
+    backsweep: Option<Found<Angle>>,
+    blades: [Option<Found<u32>>; 2],
+    clearance: Option<Found<Length>>,
+    diffuser_ratio: Option<Found<Fraction>>,
+    diffuser_width: Option<Found<Length>>,
+    material: Option<Material>,
+    vaned: bool,
+    slot: bool,
+}
+
+impl WheelKeys {
+    pub fn read(table: &Table<'_, '_>) -> Self {
+        let count = |name| table.line_of(name).and_then(|_| table.count(name, "6"));
+        let keys = Self {
+            tip_angle: table.optional("inducer_tip_angle"),
+            mean_angle: table.optional("inducer_mean_angle"),
+            throat: table.optional("throat"),
+            width: table.optional("exit_width"),
+            backsweep: table.optional("backsweep"),
+            blades: [count("blades"), count("splitters")],
+            clearance: table.optional("clearance"),
+            diffuser_ratio: table.optional("diffuser_ratio"),
+            diffuser_width: table.optional("diffuser_width"),
+            material: material(table),
+            vaned: table.flag("vaned_diffuser"),
+            slot: table.flag("recirculation_slot"),
+        };
+        if let (Some(_), Some(second)) = (&keys.tip_angle, &keys.mean_angle) {
+            table.problem(second.line, "inducer_mean_angle", "one inducer angle at a time; leave one out");
+        }
+        if let [None, Some(splitters)] = &keys.blades {
+            table.problem(
+                splitters.line,
+                "splitters",
+                "belongs to blades; give the number of full blades too",
+            );
+        }
+        keys
+    }
+
+    fn give(&self, mut builder: WheelBuilder) -> WheelBuilder {
+        if let Some(f) = &self.tip_angle {
+            builder = builder.inducer_tip_angle(f.value);
+        }
+        if let Some(f) = &self.mean_angle {
+            builder = builder.inducer_mean_angle(f.value);
+        }
+        if let Some(f) = &self.throat {
+            builder = builder.throat(f.value);
+        }
+        if let Some(f) = &self.width {
+            builder = builder.exit_width(f.value);
+        }
+        if let Some(f) = &self.backsweep {
+            builder = builder.backsweep(f.value);
+        }
+        if let [Some(full), splitters] = &self.blades {
+            // What does not fit into a byte is refused as too many.
+            let count = |f: &Found<u32>| u8::try_from(f.value).unwrap_or(u8::MAX);
+            builder = builder.blades(count(full), splitters.as_ref().map_or(0, count));
+        }
+        if let Some(f) = &self.clearance {
+            builder = builder.exit_clearance(f.value);
+        }
+        if let Some(f) = &self.diffuser_ratio {
+            builder = builder.diffuser_ratio(f.value);
+        }
+        if let Some(f) = &self.diffuser_width {
+            builder = builder.diffuser_width(f.value);
+        }
+        if let Some(material) = self.material {
+            builder = builder.material(material);
+        }
+        if self.vaned {
+            builder = builder.vaned_diffuser();
+        }
+        if self.slot { builder.recirculation_slot() } else { builder }
+    }
+
+    /// One candidate for each reading of the wheel's inducer.
+    pub fn candidates(
+        &self,
+        reader: &Reader<'_, '_>,
+        table: &Table<'_, '_>,
+        name: &str,
+        wheel: &CompressorWheel,
+    ) -> Option<Vec<Candidate>> {
+        let read = wheel.geometries().map(|builder| {
+            let wheel = self.give(builder).build()?;
+            self.assume(reader, &wheel);
+            Candidate::with_geometry(name, wheel)
+        });
+        match read.collect::<Result<Vec<_>, EstimateError>>() {
+            Ok(read) => Some(Candidate::as_read(read, wheel.readings())),
+            Err(error) => {
+                let key = match &error {
+                    EstimateError::Geometry(error) => key_of(error),
+                    _ => "exducer",
+                };
+                table.problem(table.line_of(key), key, error.to_string());
+                None
+            }
+        }
+    }
+
+    /// Lists what stands in for the dimensions that were not given.
+    fn assume(&self, reader: &Reader<'_, '_>, wheel: &crate::compressor::WheelGeometry) {
+        let open = DIMENSIONS.into_iter().filter(|(factor, _)| wheel.varies(*factor));
+        for (default, key) in open.filter_map(|(factor, key)| Some((factor.dimension()?, key))) {
+            let value = format!("{} {}", significant(default.value, 3), default.unit);
+            let band = format!("+-{} (1 sigma); {}", significant(default.sigma, 2), default.basis);
+            reader.note(key, &format!("{} of the wheel", default.what), value, &band, Grade::FromMemory);
+        }
+        if self.blades[0].is_none() {
+            let what = "blades of the wheel, full and splitters";
+            reader.note(
+                "wheel.blades",
+                what,
+                "6 + 6",
+                "4 to 8, with as many splitters or none",
+                Grade::FromMemory,
+            );
+        }
+        let material = wheel.material();
+        let [cautious, bold] = material.tip_speeds_in_use();
+        reader.note(
+            "wheel.tip_speed_limit",
+            &format!("highest tip speed, {}", material.words()),
+            cautious,
+            &format!("in use up to {bold}; the maker's limit goes before it"),
+            Grade::FromMemory,
+        );
+        reader.note(
+            "wheel.mean_line",
+            "map of a wheel without a published one",
+            "estimated from geometry",
+            "1 sigma in each verdict; validated on machines of 400 mm, not on small ones",
+            Grade::Assumed,
+        );
+        let (temperature, pressure) = ESTIMATED_AT;
+        let reference = format!("{} K, {} kPa", temperature.kelvin(), pressure.kpa());
+        reader.note(
+            "wheel.reference",
+            "reference of an estimated map",
+            reference,
+            "a choice",
+            Grade::Assumed,
+        );
+    }
+}
+
+fn material(table: &Table<'_, '_>) -> Option<Material> {
+    let all = [Material::CastAluminium, Material::MilledAluminium, Material::Titanium];
+    let found = table.text("material")?;
+    let named = all.into_iter().find(|material| material.words() == found.value);
+    if named.is_none() {
+        let known = all.map(|material| format!("\"{}\"", material.words())).join(", ");
+        table.problem(found.line, "material", format!("is one of: {known}"));
+    }
+    named
+}
+
+fn key_of(error: &GeometryError) -> &'static str {
+    let (GeometryError::NotFinite { what }
+    | GeometryError::OutOfRange { what, .. }
+    | GeometryError::NotModelled { what, .. }) = error;
+    CALLED.iter().find(|(called, _)| called == what).map_or("inducer", |(_, key)| key)
+}
+
+impl Reader<'_, '_> {
+    pub(super) fn note(
+        &self,
+        key: &'static str,
+        what: &str,
+        value: impl core::fmt::Display,
+        band: &str,
+        grade: Grade,
+    ) {
+        let assumption = Assumption::new(key, what, value.to_string(), band, grade);
+        let mut all = self.assumptions.borrow_mut();
+        if !all.contains(&assumption) {
+            all.push(assumption);
+        }
+    }
+}
