@@ -22,6 +22,8 @@ pub mod record;
 pub mod registry;
 #[cfg(feature = "study")]
 pub mod report;
+#[cfg(all(feature = "chart", feature = "study"))]
+mod session;
 pub mod shaft;
 pub mod site;
 mod solve;

@@ -14,7 +14,9 @@ pub use crate::formula::FormulaError;
 pub use crate::fuel::{Component, Fuel, Gasoline};
 pub use crate::gas::Gas;
 #[cfg(feature = "notebook")]
-pub use crate::notebook::{Exercise, ExerciseError, exercise, hide_steps, show_steps};
+pub use crate::notebook::{
+    Exercise, ExerciseError, Units, exercise, hide_steps, in_chosen_units, show_steps, show_units,
+};
 pub use crate::quantity::units::*;
 pub use crate::quantity::*;
 pub use crate::record::{Record, Steps};

@@ -514,7 +514,7 @@ fn a_png_has_the_width_asked_for_and_shows_the_words() {
     let titled = |title: &str| bars(title, "mass, kg", &[("a", 1.0)]).unwrap();
     let figure = titled("one title");
     let picture = match figure.png(600) {
-        Ok(picture) => picture,
+        Ok(picture) => picture.bytes().to_vec(),
         // A system without fonts cannot draw words; it must say so.
         Err(error) => return assert!(error.to_string().contains("install one"), "{error}"),
     };
@@ -524,7 +524,8 @@ fn a_png_has_the_width_asked_for_and_shows_the_words() {
     let (wide, high) = figure.size();
     assert_eq!(number(16), 600);
     close(f64::from(number(20)), 600.0 * f64::from(high) / f64::from(wide), 1.0);
-    assert_ne!(picture, titled("another one").png(600).unwrap());
+    assert_ne!(picture, titled("another one").png(600).unwrap().bytes());
+    assert_eq!(figure.png(600).unwrap().title(), "one title");
     assert!(Gallery::new([figure.clone(), figure.clone()]).joined().unwrap().png(300).is_ok());
     for width in [0, 8193, u32::MAX] {
         assert!(figure.png(width).unwrap_err().to_string().contains("1 to 8192 pixels"));

@@ -3,7 +3,7 @@
 #[path = "support/notebook/mod.rs"]
 mod notebook;
 
-use notebook::{Failure, Kind, Proof, prove, run_within};
+use notebook::{Failure, Kind, Proof, of_notebook, of_twin, prove, run_within};
 use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -19,6 +19,35 @@ fn every_notebook_runs() {
     }
     let failures: Vec<String> = failures.into_iter().filter_map(Result::err).collect();
     assert!(failures.is_empty(), "not proved:\n{}", failures.join("\n\n"));
+}
+
+/// The scripts write the twins; here they are read by other code.
+#[test]
+fn every_notebook_has_the_cells_of_its_text_twin() {
+    let folders = [notebook::folder(), notebook::folder().join("exercises")];
+    let notebooks: Vec<PathBuf> = folders.iter().flat_map(|folder| notebooks_in(folder).unwrap()).collect();
+    let twin_of = |path: &Path| {
+        let inside = path.strip_prefix(notebook::folder()).unwrap();
+        notebook::folder().join("text").join(inside).with_extension("rs")
+    };
+    for path in &notebooks {
+        let notebook = serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap();
+        let twin = fs::read_to_string(twin_of(path)).unwrap_or_default();
+        let (cells, twins) = (of_notebook(&notebook), of_twin(&twin));
+        let what_to_do = "`notebooks/twin` writes the twins, `notebooks/twin --apply` takes their cells";
+        let place = path.display();
+        for (number, (cell, twin)) in cells.iter().zip(&twins).enumerate() {
+            assert_eq!(cell, twin, "{place}, cell {}: {what_to_do}", number + 1);
+        }
+        assert_eq!(cells.len(), twins.len(), "{place}: {what_to_do}");
+    }
+    // And no twin is left behind by a notebook that is gone.
+    let expected: Vec<PathBuf> = notebooks.iter().map(|path| twin_of(path)).collect();
+    for folder in ["text", "text/exercises"].map(|folder| notebook::folder().join(folder)) {
+        for path in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+            assert!(path.is_dir() || expected.contains(&path), "{} has no notebook", path.display());
+        }
+    }
 }
 
 #[test]
@@ -311,9 +340,8 @@ const ALLOWED: [(&str, &str); 13] = [
     ("let text = \"é: ü\";  let size = text.len(); size", "6"),
 ];
 
-/// Proves all notebooks of a folder; that there is none is a failure, and so is one that fails. Copies for
-/// students are not ours to prove: their cells wait for work.
-fn prove_all(folder: &Path) -> Result<Vec<Proof>, String> {
+/// The notebooks of a folder. Copies for students are not ours to prove: their cells wait for work.
+fn notebooks_in(folder: &Path) -> Result<Vec<PathBuf>, String> {
     let entries = fs::read_dir(folder).map_err(|error| format!("{}: {error}", folder.display()))?;
     let mut paths: Vec<PathBuf> = entries
         .map(|entry| entry.unwrap().path())
@@ -321,9 +349,12 @@ fn prove_all(folder: &Path) -> Result<Vec<Proof>, String> {
         .filter(|path| !path.to_string_lossy().ends_with(".student.ipynb"))
         .collect();
     paths.sort();
-    if paths.is_empty() {
-        return Err(format!("{}: no notebook", folder.display()));
-    }
+    if paths.is_empty() { Err(format!("{}: no notebook", folder.display())) } else { Ok(paths) }
+}
+
+/// Proves all notebooks of a folder; that there is none is a failure, and so is one that fails.
+fn prove_all(folder: &Path) -> Result<Vec<Proof>, String> {
+    let paths = notebooks_in(folder)?;
     let (mut proofs, mut failures) = (Vec::new(), Vec::new());
     for path in paths {
         match prove(&path) {

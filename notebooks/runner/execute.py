@@ -27,17 +27,28 @@ QUIET = 1.0
 @dataclass
 class Run:
     start_seconds: float = 0.0
+    running_seconds: float | None = None
+    """What the cells themselves took; the rest of their time is compilation. Not known on every system."""
     cell_seconds: list[float] = field(default_factory=list)
     outputs: list[list[NotebookNode]] = field(default_factory=list)
 
 
-def notebook(name: str, content: NotebookNode, tell: Callable[[str], None], limit: float = CELL_LIMIT) -> Run:
-    """Outputs of all cells; raises `Failure` at the first that did not do what it should."""
+def notebook(
+    name: str,
+    content: NotebookNode,
+    tell: Callable[[str], None],
+    limit: float = CELL_LIMIT,
+    folder: Path = places.NOTEBOOKS,
+) -> Run:
+    """Outputs of all cells; raises `Failure` at the first that did not do what it should.
+
+    Relative paths of the notebook are read from `folder`.
+    """
     run = Run()
     cells: list[Cell] = []
     log = places.LOGS / f"{Path(name).stem}.log"
     try:
-        with Kernel(log) as kernel:
+        with Kernel(log, folder=folder) as kernel:
             run.start_seconds = kernel.start_seconds
             tell(f"  kernel  {kernel.start_seconds:6.1f} s")
             for number, node in enumerate(files.code_cells(content), 1):
@@ -47,6 +58,7 @@ def notebook(name: str, content: NotebookNode, tell: Callable[[str], None], limi
                 run.cell_seconds.append(reply.seconds)
                 tell(f"  cell {number:2} {reply.seconds:6.1f} s")
             refuse_stderr(name, kernel.late(QUIET / 3), None)
+            run.running_seconds = kernel.seconds_running_cells()
     except KernelDied as error:
         raise Failure(name, "stopped", str(error), cells[-1].number if cells else None) from None
     return run
@@ -70,7 +82,7 @@ def cell(name: str, kernel: Kernel, cells: list[Cell], limit: float) -> Reply:
     late = [output for output in answer if output.output_type == "stream"]
     if not ended:
         late += kernel.late(QUIET)
-        raise failure.unfinished(name, cells, stderr(reply.outputs + late), folder(kernel))
+        raise failure.unfinished(name, cells, stderr(reply.outputs + late), build_folder(kernel))
     refuse_stderr(name, reply.outputs + late, this.number)
     if line := compare.not_a_number(reply.outputs):
         raise Failure(name, "not a number", line, this.number)
@@ -86,7 +98,7 @@ def stderr(outputs: list[NotebookNode]) -> str:
     return "".join(output.text for output in outputs if output.get("name") == "stderr")
 
 
-def folder(kernel: Kernel) -> Path:
+def build_folder(kernel: Kernel) -> Path:
     """Where the kernel compiles."""
     answer = kernel.run(":last_compile_dir", CELL_LIMIT).outputs
     return Path("".join(map(proof.plain, answer)).strip())

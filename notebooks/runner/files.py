@@ -13,8 +13,11 @@ from failure import Failure
 
 
 def chosen(names: list[str]) -> list[Path]:
-    """All notebooks, or those whose file names begin as given."""
+    """All notebooks and exercises, or those whose file names begin as given."""
     every = sorted(places.NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
+    exercises = sorted((places.NOTEBOOKS / "exercises").glob("*.ipynb"))
+    # Copies for students wait for their work.
+    every += [path for path in exercises if not path.name.endswith(".student.ipynb")]
     if not every:
         raise Failure(str(places.NOTEBOOKS), "not run", "no notebook is there")
     paths: list[Path] = []

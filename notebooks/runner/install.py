@@ -24,6 +24,7 @@ LAB_REQUIREMENTS = places.RUNNER / "requirements-lab.txt"
 def all_needed(lab: bool) -> None:
     places.LOGS.mkdir(parents=True, exist_ok=True)
     with alone():
+        places.sweep()
         python(REQUIREMENTS)
         if lab:
             python(LAB_REQUIREMENTS)

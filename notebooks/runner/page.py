@@ -11,10 +11,10 @@ import places
 
 
 def write(name: str, notebook: NotebookNode) -> Path:
-    # Nothing is loaded over the network: the notebooks use neither widgets nor typeset mathematics.
+    # Nothing is loaded over the network: there are no widgets, and equations are MathML, which browsers set.
     exporter = HTMLExporter(require_js_url="", jquery_url="", mathjax_url="", exclude_input_prompt=False)
     text, _ = exporter.from_notebook_node(notebook, resources={"metadata": {"name": Path(name).stem}})
-    path = places.PAGES / Path(name).with_suffix(".html").name
+    path = places.PAGES / Path(name).with_suffix(".html")
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(text, encoding="utf-8")
     return path

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import os
+import shutil
 import sys
 import tempfile
+import time
 from pathlib import Path
 
 RUNNER = Path(__file__).resolve().parent
@@ -26,6 +28,12 @@ KERNEL_NAME = "shaftwork"
 KERNEL_TITLE = "Rust (shaftwork)"
 
 
+BUILDS_FOR = "builds-for"
+"""In a build folder outside: the path of the copy of the project that it is for."""
+FORGOTTEN = 7 * 86400
+"""Seconds after which a file that a kernel left behind is removed."""
+
+
 def builds() -> Path:
     """Where the kernels build. The kernel cannot work in a folder with a space in its path."""
     inside = RUN / "builds"
@@ -41,7 +49,19 @@ def builds() -> Path:
     outside.mkdir(mode=0o700, exist_ok=True)
     if outside.is_symlink() or outside.stat().st_uid != os.getuid():
         sys.exit(f"{outside} belongs to someone else; TMPDIR=... names another place.")
+    (outside / BUILDS_FOR).write_text(str(ROOT))
     return outside
+
+
+def sweep() -> None:
+    """Removes build folders outside whose copy of the project is gone, and connection files of ended kernels."""
+    for told in Path(tempfile.gettempdir()).resolve().glob(f"shaftwork-{os.getuid()}-*/{BUILDS_FOR}"):
+        ours = not told.parent.is_symlink() and told.parent.stat().st_uid == os.getuid()
+        if ours and not Path(told.read_text()).exists():
+            shutil.rmtree(told.parent, ignore_errors=True)
+    for connection in (RUN / "jupyter" / "runtime").glob("*"):
+        if connection.is_file() and time.time() - connection.stat().st_mtime > FORGOTTEN:
+            connection.unlink(missing_ok=True)
 
 
 def private(environment: dict[str, str]) -> dict[str, str]:

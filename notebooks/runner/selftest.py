@@ -1,6 +1,6 @@
 """Proves, through the real kernel, that each kind of failure is refused at the right place.
 
-The seeds are edits of the notebook in tests/fixtures/notebooks, one cell each. Two kernels run at a
+The seeds are edits of the notebook in tests/fixtures/notebooks, one cell each. Three kernels run at a
 time, so that this is proved too.
 """
 
@@ -22,6 +22,7 @@ import execute
 import files
 import kept_build
 import places
+import selftest_whole
 from failure import Failure
 from session import Kernel, KernelDied
 
@@ -76,7 +77,7 @@ SEEDS = [
         2,
         "mismatched types",
     ),
-    Seed("syntax", 2, "let pressure = kpa(203.0)\n\npressure", "compile error", 3, "expected"),
+    Seed("syntax", 2, "let pressure = kpa(203.0)\n\npressure", "compile error", 1, "expected `;`"),
     Seed("exit", 2, "let pressure = kpa(203.0);\nstd::process::exit(0);", "stopped", None, "exit status: 0"),
     Seed("endless", 3, "let ratio = 1.0;\nloop {}", "stopped", None, "still running after"),
     Seed("stderr", 3, 'eprintln!("odd");\n1.0', "text on stderr", None, "odd"),
@@ -98,23 +99,31 @@ HEALTHY = [
 """Cells of each kind with what they show; none may be refused."""
 
 
-def run() -> int:
-    """The number of checks that fail decides."""
+def run(more: bool) -> int:
+    """The number of checks that fail decides; `more` are those that take minutes."""
     checks: list[tuple[str, Callable[[], str]]] = [(seed.name, partial(refused, seed)) for seed in SEEDS]
     checks += [("healthy cells", healthy), ("killed kernel", killed), ("changed number", changed)]
+    checks += [("units kept", units_kept)]
     failed = 0
-    with ThreadPoolExecutor(2) as pool:
+    with ThreadPoolExecutor(3) as pool:
         answers = pool.map(lambda check: check[1](), checks)
         for (name, _), words in zip(checks, answers):
             failed += report(name, words)
-    # Alone: it touches the library that the others build.
-    failed += report("edited library", edited())
-    print(f"{len(checks) + 1 - failed} of {len(checks) + 1} checks hold", flush=True)
+    # Alone: they look at what others leave running, or touch the library that others build.
+    alone: list[tuple[str, Callable[[], str]]] = [("edited library", edited)]
+    alone += [("Ctrl-C", partial(selftest_whole.ended_by, signal.SIGINT))]
+    alone += [("terminated", partial(selftest_whole.ended_by, signal.SIGTERM))]
+    if more:
+        alone += [("JupyterLab", selftest_whole.lab), ("path with a space", selftest_whole.space)]
+    for name, check in alone:
+        failed += report(name, check())
+    every = len(checks) + len(alone)
+    print(f"{every - failed} of {every} checks hold", flush=True)
     return 1 if failed else 0
 
 
 def report(name: str, words: str) -> bool:
-    print(f"  {name:16} {words or 'as it should be'}", flush=True)
+    print(f"  {name:17} {words or 'as it should be'}", flush=True)
     return bool(words)
 
 
@@ -162,12 +171,28 @@ def changed() -> str:
     return "" if compare.difference([], fresh[1]) and compare.difference(committed * 2, fresh[1]) else "shape"
 
 
+def units_kept() -> str:
+    """What a session chooses holds in its next cell, and not in the next session."""
+    first, second, _ = [cell.source for cell in files.code_cells(files.read(FIXTURE))]
+    for cells, wanted in [
+        (["show_units(Units::Trade)?;", "pressure"], "29.4 psia"),
+        (["pressure"], "203.0 kPa (29.4 psia)"),
+    ]:
+        with Kernel(places.LOGS / "units.log") as kernel:
+            for source in (first, second, *cells):
+                outputs = kernel.run(source, execute.FIRST_LIMIT).outputs
+            found = "".join(map(shown, outputs))
+            if found != wanted:
+                return f"`{found}` in place of `{wanted}`"
+    return ""
+
+
 def killed() -> str:
     """A kernel that was killed leaves a folder that the next one can use."""
     first, *_ = [cell.source for cell in files.code_cells(files.read(FIXTURE))]
     with Kernel(places.LOGS / "killed.log") as kernel:
         kernel.run(first, execute.FIRST_LIMIT)
-        where = execute.folder(kernel)
+        where = execute.build_folder(kernel)
         os.killpg(kernel.process(), signal.SIGKILL)
         try:
             kernel.run("1", LIMIT)

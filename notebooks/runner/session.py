@@ -40,8 +40,11 @@ class Reply:
 class Kernel:
     """Used as a context: started on entry, gone on exit."""
 
-    def __init__(self, log: Path, more: dict[str, str] | None = None) -> None:
+    def __init__(
+        self, log: Path, more: dict[str, str] | None = None, folder: Path = places.NOTEBOOKS
+    ) -> None:
         self.log = log
+        self.folder = folder
         self.more = more or {}
         self.start_seconds = 0.0
         specs = KernelSpecManager(kernel_dirs=[str(places.KERNELSPECS)], ensure_native_kernel=False)
@@ -51,14 +54,17 @@ class Kernel:
         begin = time.monotonic()
         with open(self.log, "w") as log:
             environment = places.private(dict(os.environ)) | self.more
-            self.manager.start_kernel(cwd=str(places.NOTEBOOKS), env=environment, stdout=log, stderr=log)
+            self.manager.start_kernel(cwd=str(self.folder), env=environment, stdout=log, stderr=log)
         self.client = self.manager.client()
-        self.client.start_channels()
         try:
+            self.client.start_channels()
             self.client.wait_for_ready(timeout=START_LIMIT)
-        except RuntimeError as error:
+        except BaseException as error:
+            # Also where somebody loses patience: nothing else would end the kernel.
             self.__exit__(None, None, None)
-            raise KernelDied(f"the kernel does not start: {error}\n{self.words()}") from None
+            if isinstance(error, RuntimeError):
+                raise KernelDied(f"the kernel does not start: {error}\n{self.words()}") from None
+            raise
         self.start_seconds = time.monotonic() - begin
         return self
 
@@ -74,6 +80,19 @@ class Kernel:
         provisioner = self.manager.provisioner
         assert isinstance(provisioner, LocalProvisioner) and provisioner.pid
         return provisioner.pid
+
+    def seconds_running_cells(self) -> float | None:
+        """Processor time of the process in which cells run, a child of the kernel and of the same program."""
+        kernel = self.process()
+        try:
+            program = os.readlink(f"/proc/{kernel}/exe")
+            for child in Path(f"/proc/{kernel}/task/{kernel}/children").read_text().split():
+                if os.readlink(f"/proc/{child}/exe") == program:
+                    fields = Path(f"/proc/{child}/stat").read_text().rsplit(")", 1)[1].split()
+                    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+        except OSError:
+            pass
+        return None
 
     def run(self, code: str, limit: float) -> Reply:
         """All that the kernel sends until it says that it has done the request."""

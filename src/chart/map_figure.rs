@@ -8,6 +8,7 @@ use super::{Figure, FigureError, Gallery, palette};
 use crate::compressor::CompressorMap;
 use crate::quantity::units::corrected_lb_per_min;
 use crate::quantity::*;
+use crate::session::{Units, units};
 use crate::shaft::LinePoint;
 use crate::study::Sizing;
 use plotters::coord::ranged1d::Ranged;
@@ -45,7 +46,7 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
     let draw = |tracks: &[Track], housing: &str| {
         let estimated = if unit.estimated().is_some() { ", estimated map" } else { "" };
         let title = format!("Candidate {}{housing}{estimated}{invented}", unit.label());
-        draw(map, tracks, [&from, &to], &title)
+        draw(map, tracks, [&from, &to], &title, units())
     };
     let pixels = |flow: f64, ratio: f64| {
         let share = |value: f64, [from, to]: [f64; 2], size: i32| value / (to - from) * f64::from(size);
@@ -67,7 +68,7 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
 ///
 /// [`FigureError`] where drawing fails.
 pub fn bare_map_figure(map: &CompressorMap) -> Result<Figure, FigureError> {
-    draw(map, &[], ["", ""], map.title())
+    draw(map, &[], ["", ""], map.title(), units())
 }
 
 /// Where the axes of flow and pressure ratio begin and end.
@@ -84,33 +85,47 @@ fn draw(
     tracks: &[Track],
     speeds: [&str; 2],
     title: &str,
+    units: Units,
 ) -> Result<Figure, FigureError> {
     let [across, up] = extent(map, tracks.iter().flat_map(|track| &track.points));
     let reference = map.reference();
     let digits = |value: f64| format!("{value:.3}").trim_end_matches('0').trim_end_matches('.').to_string();
-    let below = format!(
-        "corrected flow, kg/s (to {} K, {} kPa)",
+    let pound = corrected_lb_per_min(1.0).si();
+    let axis = |unit: &str, size: f64, reference: &str| {
+        let words = format!("corrected flow, {unit}{reference}");
+        Axis::new(&words, across.map(|flow| flow / size), PANEL.0, true)
+    };
+    let reference = format!(
+        " (to {} K, {} kPa)",
         digits(reference.temperature().kelvin()),
         digits(reference.pressure().kpa()),
     );
-    let x = Axis::new(&below, across, PANEL.0, true)?;
+    let (below, above) = match units {
+        Units::Si => (axis("kg/s", 1.0, &reference)?, None),
+        Units::Trade => (axis("lb/min", pound, &reference)?, None),
+        Units::Both => (axis("kg/s", 1.0, &reference)?, Some(axis("lb/min", pound, "")?)),
+    };
     let y = Axis::new("pressure ratio, total to total (dimensionless)", up, PANEL.1, false)?;
-    let pound = corrected_lb_per_min(1.0).si();
-    let pounds = Axis::new("corrected flow, lb/min", across.map(|flow| flow / pound), PANEL.0, true)?;
     let rows: usize = tracks.iter().map(|track| track.words.len()).sum();
     let list = ROW * (if rows == 0 { 1 } else { rows as i32 + 2 });
     let size = (SIZE.0 as u32, (SIZE.1 + list) as u32);
     figure(size, title, |page| {
         names(page, map, tracks, speeds)?;
         let (_, body) = page.split_vertically((TITLE + list) * FINE);
-        let mut chart = ChartBuilder::on(&body)
-            .margin(14 * FINE)
-            .margin_top(46 * FINE)
-            .x_label_area_size(48 * FINE)
-            .y_label_area_size(58 * FINE)
-            .build_cartesian_2d(x.range(), y.range())?;
-        rule(&mut chart, &x, Some(&y))?;
-        second_axis(page, &chart, &pounds, pound)?;
+        // Two panels at the same place: one is ruled in the chosen unit, on the other the map is drawn in its own.
+        let panel = |range| {
+            ChartBuilder::on(&body)
+                .margin(14 * FINE)
+                .margin_top(46 * FINE)
+                .x_label_area_size(48 * FINE)
+                .y_label_area_size(58 * FINE)
+                .build_cartesian_2d(range, y.range())
+        };
+        rule(&mut panel(below.range())?, &below, Some(&y))?;
+        let chart = panel(across[0]..across[1])?;
+        if let Some(above) = above {
+            second_axis(page, &chart, &above, pound)?;
+        }
         MapParts::new(&chart, map, tracks).draw(page)
     })
 }
@@ -174,4 +189,49 @@ fn names(page: &Page<'_>, map: &CompressorMap, tracks: &[Track], [from, to]: [&s
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Numbers across below the panel, with their places.
+    fn marks(svg: &str) -> Vec<(f64, f64)> {
+        let texts = svg.split("<text ").skip(1).filter_map(|part| {
+            let attribute =
+                |name: &str| part.split_once(&format!("{name}=\""))?.1.split_once('"')?.0.parse::<f64>().ok();
+            let text = part.split_once('>')?.1.split_once('<')?.0.trim();
+            Some((text.parse().ok()?, attribute(" x").or(attribute("x"))?, attribute(" y")?))
+        });
+        let all: Vec<(f64, f64, f64)> = texts.collect();
+        let lowest = all.iter().map(|mark| mark.2).fold(0.0, f64::max);
+        all.into_iter().filter(|mark| mark.2 == lowest).map(|mark| (mark.0, mark.1)).collect()
+    }
+
+    // The pound is 0.45359237 kg by definition: the panel is as wide in either unit, and the map lies at its place.
+    #[test]
+    fn the_flow_axis_takes_the_unit_chosen_and_nothing_else_moves() {
+        let text = include_str!("../../data/demo/map-b.csv");
+        let map = CompressorMap::from_csv_text("map-b.csv", text).unwrap();
+        let drawn = |units| draw(&map, &[], ["", ""], "map", units).unwrap();
+        let [both, si, trade] =
+            [Units::Both, Units::Si, Units::Trade].map(|units| drawn(units).svg().to_string());
+        for (svg, pounds, kilograms) in [(&both, true, true), (&si, false, true), (&trade, true, false)] {
+            assert_eq!((svg.contains("flow, lb/min"), svg.contains("flow, kg/s")), (pounds, kilograms));
+        }
+        let per_pixel = |svg: &str| {
+            let marks = marks(svg);
+            let [first, .., last] = marks[..] else { panic!("{marks:?}") };
+            (last.0 - first.0) / (last.1 - first.1)
+        };
+        let ratio = per_pixel(&si) / per_pixel(&trade);
+        assert!((ratio / (0.453_592_37 / 60.0) - 1.0).abs() < 2e-3, "{ratio}");
+        // Marks stand on whole pixels of a page that is eight times finer; lines are the same to the letter.
+        let lines = |svg: &str| {
+            let lines = svg.split("<polyline ").skip(1).filter(|line| line.contains("stroke-width=\"24\""));
+            lines.map(str::to_string).collect::<Vec<_>>()
+        };
+        assert!(!lines(&si).is_empty());
+        assert_eq!(lines(&si).last(), lines(&trade).last());
+    }
 }

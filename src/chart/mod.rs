@@ -18,3 +18,5 @@ pub use curves::{Curve, curves};
 pub use figure::{Figure, FigureError};
 pub use gallery::Gallery;
 pub use map_figure::{bare_map_figure, map_figure};
+#[cfg(feature = "png")]
+pub use png::Png;

@@ -13,13 +13,37 @@ const WIDEST: u32 = 8192;
 const USUAL: [&str; 8] =
     ["DejaVu Sans", "Liberation Sans", "Noto Sans", "Arial", "Helvetica", "Segoe UI", "Roboto", "FreeSans"];
 
+/// A figure as PNG. In a notebook it shows itself where a viewer drops SVG.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Png {
+    bytes: Vec<u8>,
+    title: String,
+}
+
+impl Png {
+    /// The content of the file.
+    pub fn bytes(&self) -> &[u8] {
+        &self.bytes
+    }
+    /// What it shows.
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+}
+
 impl Figure {
     /// The figure as a PNG of so many pixels across, its letters in a font of this system.
+    ///
+    /// ```no_run
+    /// # let figure = shaftwork::chart::bars("Masses", "mass, kg", &[("cooler", 4.2)])?;
+    /// std::fs::write("masses.png", figure.png(1200)?.bytes())?;
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     ///
     /// # Errors
     ///
     /// [`FigureError`] for a width of none or more than 8192 pixels, or on a system without fonts.
-    pub fn png(&self, width: u32) -> Result<Vec<u8>, FigureError> {
+    pub fn png(&self, width: u32) -> Result<Png, FigureError> {
         if !(1..=WIDEST).contains(&width) {
             return Err(FigureError(format!("a PNG is 1 to {WIDEST} pixels wide, not {width}")));
         }
@@ -29,7 +53,7 @@ impl Figure {
             fonts.load_system_fonts();
             settled(fonts)
         });
-        render(self, width, fonts.clone()?)
+        Ok(Png { bytes: render(self, width, fonts.clone()?)?, title: self.title().into() })
     }
 }
 

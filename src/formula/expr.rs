@@ -224,6 +224,41 @@ impl Expr {
         }
     }
 
+    /// The same expression with the numbers in it: each symbol that `value` knows as its value, to six figures.
+    ///
+    /// ```
+    /// use shaftwork::prelude::*;
+    /// use shaftwork::compressor::density_ratio;
+    /// let record = density_ratio::record(PressureRatio::new(2.0)?, kelvin(300.0), kelvin(400.0))?;
+    /// assert_eq!(record.lines[0].expression.with_values(&|symbol| record.value_of(symbol)).to_string(), "2·300/400");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn with_values(&self, value: &dyn Fn(&str) -> Option<f64>) -> Self {
+        let at = |inner: &Self| inner.with_values(value);
+        let boxed = |inner: &Self| Box::new(at(inner));
+        match self {
+            Self::Symbol(symbol) => {
+                let digits = |number: f64| significant(number, 6).parse().unwrap_or(number);
+                value(symbol).map_or(self.clone(), |number| Self::Number(digits(number)))
+            }
+            Self::Number(_) | Self::Unknown => self.clone(),
+            Self::Binary(sign, left, right) => Self::Binary(*sign, boxed(left), boxed(right)),
+            Self::Negative(inner) => Self::Negative(boxed(inner)),
+            Self::Function(name, inner) => Self::Function(name, boxed(inner)),
+            Self::Power(base, exponent) => Self::Power(boxed(base), boxed(exponent)),
+            Self::Property(table, inner) => Self::Property(table.clone(), boxed(inner)),
+            Self::Inverse(table, inner, root) => Self::Inverse(table.clone(), boxed(inner), root.clone()),
+            Self::LookUp(look_up, x, y) => Self::LookUp(look_up.clone(), boxed(x), boxed(y)),
+            Self::Root(words, gap, root) => Self::Root(words, boxed(gap), root.clone()),
+            Self::Cases(both) => Self::Cases(Box::new(Cases {
+                words: both.words,
+                compared: both.compared.each_ref().map(at),
+                branches: both.branches.each_ref().map(at),
+                applied: both.applied,
+            })),
+        }
+    }
+
     /// The roots that were solved in the expression.
     pub fn roots(&self) -> Vec<&SolvedRoot> {
         let mut roots = Vec::new();

@@ -31,7 +31,14 @@ impl Expr {
 impl Line {
     /// Symbol and expression as an element `math`.
     pub fn mathml(&self) -> String {
-        math(&format!("{}<mo>=</mo>{}", symbol(self.symbol, 0), write(&self.expression, 0)))
+        self.equal_to(&self.expression)
+    }
+    /// The same with the numbers in it, as [`Expr::with_values`] puts them.
+    pub fn mathml_with_values(&self, value: &dyn Fn(&str) -> Option<f64>) -> String {
+        self.equal_to(&self.expression.with_values(value))
+    }
+    fn equal_to(&self, right: &Expr) -> String {
+        math(&format!("{}<mo>=</mo>{}", symbol(self.symbol, 0), write(right, 0)))
     }
 }
 

@@ -216,6 +216,16 @@ impl Derivation {
     pub fn roots(&self) -> Vec<&SolvedRoot> {
         self.lines.iter().flat_map(|line| line.expression.roots()).collect()
     }
+    /// The SI value behind a symbol: of an argument or of a line.
+    pub fn value_of(&self, symbol: &str) -> Option<f64> {
+        let arguments = self.formula.arguments.iter().zip(&self.inputs);
+        let mut known = arguments.map(|(argument, value)| (argument.symbol, *value));
+        let mut lines = self.lines.iter().map(|line| (line.symbol, line.value));
+        known
+            .find(|known| known.0 == symbol)
+            .or_else(|| lines.find(|line| line.0 == symbol))
+            .map(|known| known.1)
+    }
 }
 
 impl core::fmt::Display for Derivation {

@@ -1,20 +1,22 @@
-//! How quantities, formulas on record and figures show themselves.
+//! How quantities, figures and errors show themselves.
 
-use super::class::emit_steps;
 use super::emit;
-use super::sheet::Sheet;
+use super::exercise::ExerciseError;
+use super::units::in_chosen_units;
 use crate::chart::{Figure, FigureError, Gallery};
-use crate::formula::Derivation;
+use crate::formula::FormulaError;
 use crate::markup::escape;
 use crate::quantity::*;
+use crate::record::NoSuchNumber;
 
 fn show<Q: Quantity>(quantity: Q) {
-    let both = quantity.both();
-    let (first, also) =
-        both.split_once(" (").map_or((both.as_str(), None), |(a, b)| (a, Some(b.trim_end_matches(')'))));
+    let shown = in_chosen_units(quantity);
+    // Where two units are shown, the second is in brackets, and its own name may have some.
+    let two = shown.strip_suffix(')').and_then(|shown| shown.split_once(" ("));
+    let (first, also) = two.map_or((shown.as_str(), None), |(first, also)| (first, Some(also)));
     let also =
         also.map_or(String::new(), |also| format!(" <small style=\"color:#666\">{}</small>", escape(also)));
-    emit(&both, "text/html", &format!("<b>{}</b>{also}", escape(first)));
+    emit(&shown, "text/html", &format!("<b>{}</b>{also}", escape(first)));
 }
 
 macro_rules! quantities_show {
@@ -31,7 +33,7 @@ quantities_show! {
     SpecificEnergy SpecificHeat SpecificFuelConsumption MolarMass Fraction PressureRatio ExpansionRatio
     DensityRatio Efficiency Effectiveness HeatCapacityRatio AirFuelRatio Lambda CompressionRatio AtomRatio
     SeaLevelPressure Viscosity RelativeHumidity HumidityRatio VapourFraction OctaneNumber WaterGasConstant Mach
-    Angle
+    Angle AngularAcceleration Inertia RotationalFriction ThermalConductance
 }
 
 impl Figure {
@@ -52,32 +54,18 @@ impl Gallery {
 pub(super) fn figure(drawn: Result<Figure, FigureError>) {
     match drawn {
         Ok(figure) => figure.evcxr_display(),
-        Err(error) => emit(&error.to_string(), "text/html", &escape(&error.to_string())),
+        Err(error) => error.evcxr_display(),
     }
 }
 
-impl Derivation {
-    /// Shows the record in a notebook.
-    pub fn evcxr_display(&self) {
-        let formula = self.formula;
-        let title = format!("{}: {}", formula.name, formula.summary);
-        let mut sheet = Sheet::new(&title, &["", "", "", ""]);
-        if let Some((result, named)) = self.lines.split_last() {
-            sheet.row(["relation", result.symbol, &result.relation(), ""]);
-            for line in named {
-                sheet.row(["where", line.symbol, &line.relation(), &significant(line.value, 6)]);
+macro_rules! errors_show {
+    ($($name:ty),+) => { $(
+        impl $name {
+            /// Shows in a notebook what is wrong and what to do, where the error is the last line of a cell.
+            pub fn evcxr_display(&self) {
+                emit(&self.to_string(), "text/html", &escape(&self.to_string()));
             }
-            for (argument, value) in formula.arguments.iter().zip(&self.inputs) {
-                let value = format!("{} {}", significant(*value, 6), argument.unit);
-                sheet.row(["input", argument.symbol, argument.words, &value]);
-            }
-            let value = format!("{} {}", significant(result.value, 6), formula.unit);
-            sheet.row(["result", result.symbol, formula.quantity, &value]);
-            for root in self.roots() {
-                sheet.row(["root", "x", &root.to_string(), ""]);
-            }
-            sheet.row(["source", "", formula.source, ""]);
         }
-        emit_steps(&title, &self.to_string(), &sheet.html());
-    }
+    )+ };
 }
+errors_show! { FigureError, FormulaError, NoSuchNumber, QuantityError, ExerciseError }

@@ -1,13 +1,15 @@
 //! Estimates from geometry in a notebook.
 
 use super::sheet::Sheet;
+use super::units::{self, joined};
 use crate::compressor::{DimensionDefault, Factor, MapEstimate, PointBand, WheelGeometry};
-use crate::quantity::significant;
+use crate::quantity::{CorrectedMassFlow, significant};
 
 impl WheelGeometry {
     /// Shows in a notebook what was not measured and what stands in for it.
     pub fn evcxr_display(&self) {
-        let title = format!("Wheel of {} in {}: what is assumed", self.inducer(), self.outer());
+        let [inducer, outer] = [self.inducer(), self.outer()].map(|diameter| joined("", &[diameter]));
+        let title = format!("Wheel, inducer {inducer}, outer diameter {outer}: what is assumed");
         let mut sheet = Sheet::new(title, &["not measured", "stands in", "one sigma", "counted", "basis"]);
         for DimensionDefault { what, value, sigma, unit, basis } in self.assumed() {
             sheet.row([what, &significant(*value, 3), &significant(*sigma, 2), unit, basis]);
@@ -49,11 +51,15 @@ impl MapEstimate {
             let with = |value: f64, share: f64| {
                 format!("{} +-{} %", significant(value, 3), significant(100.0 * share, 2))
             };
+            let flow = |flow: CorrectedMassFlow, share: f64| {
+                let (number, unit) = units::flow(flow.si());
+                format!("{} {unit}", with(number, share))
+            };
             sheet.row([
                 &line.speed.to_string(),
                 &line.tip_speed.to_string(),
-                &format!("{} kg/s", with(line.surge.si(), band.surge.si())),
-                &format!("{} kg/s", with(line.choke.si(), band.choke.si())),
+                &flow(line.surge, band.surge.si()),
+                &flow(line.choke, band.choke.si()),
                 &format!(
                     "{} +-{}",
                     significant(best.efficiency.si(), 2),

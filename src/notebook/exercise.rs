@@ -1,5 +1,6 @@
 //! Exercises with their worked answers, and the key by which answers are marked without a compiler.
 
+use super::units::chosen;
 use crate::markup::escape;
 use crate::quantity::*;
 use core::any::TypeId;
@@ -208,7 +209,8 @@ impl Exercise {
 
     /// Shows the worked answer in a notebook, and carries the key.
     pub fn evcxr_display(&self) {
-        super::emit(&self.to_string(), "text/html", &format!("<b>{}</b>", escape(&self.to_string())));
+        let shown = self.to_string().replacen(&self.answer, &chosen(&self.answer), 1);
+        super::emit(&shown, "text/html", &format!("<b>{}</b>", escape(&shown)));
         super::block(KEY_TYPE, &self.key());
     }
 }

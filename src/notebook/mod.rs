@@ -5,15 +5,20 @@
 
 mod basics;
 mod class;
+mod derivation;
 mod estimate;
 mod evidence;
 mod exercise;
+#[cfg(feature = "png")]
+mod png;
 mod record;
 mod results;
 mod sheet;
+mod units;
 
 pub use class::{hide_steps, show_steps};
 pub use exercise::{Exercise, ExerciseError, exercise};
+pub use units::{Units, in_chosen_units, show_units};
 
 /// Sends one result as plain text and as one rich type.
 fn emit(plain: &str, mime: &str, rich: &str) {

@@ -1,17 +1,37 @@
 //! Records in a notebook.
 
-use super::sheet::Sheet;
-use crate::record::{Kind, Record, Steps};
+use super::derivation::equation;
+use super::sheet::{Cell, Sheet};
+use super::units::chosen;
+use crate::record::{Kind, Record, Step, Steps};
 
 impl Steps {
     /// Shows the rows in a notebook.
     pub fn evcxr_display(&self) {
         let mut sheet = Sheet::new(&self.title, &["what", "result", "relation", "made from", "source"]);
         for row in &self.rows {
-            sheet.row([&row.what, &row.result, &row.relation, &row.inputs.join(", "), &row.source]);
+            sheet.cells([
+                Cell::from(&row.what),
+                Cell::held(&chosen(&row.result)),
+                relation(row),
+                row.inputs.join(", ").into(),
+                Cell::from(&row.source),
+            ]);
         }
         sheet.show_steps();
     }
+}
+
+/// Equations as such, everything else in its words.
+fn relation(row: &Step) -> Cell {
+    if row.markup.is_empty() {
+        return Cell::from(&row.relation);
+    }
+    let mut plain = row.relation.clone();
+    if !row.numbers.is_empty() {
+        plain += &format!("; with numbers {}", row.numbers);
+    }
+    equation(&plain, &row.markup)
 }
 
 impl Record {
@@ -26,7 +46,12 @@ impl Record {
                 Kind::Given(_) => "itself".to_string(),
                 _ => grades.collect::<Vec<_>>().join(", "),
             };
-            sheet.row([&output.key, &node.words, &node.shown(), &rests_on]);
+            sheet.cells([
+                Cell::from(&output.key),
+                Cell::from(&node.words),
+                Cell::held(&chosen(&node.shown())),
+                rests_on.into(),
+            ]);
         }
         sheet.show_steps();
     }

@@ -1,16 +1,17 @@
 //! How results show themselves.
 
 use super::basics;
-use super::sheet::Sheet;
+use super::sheet::{Cell, Sheet};
+use super::units::{self, chosen, in_chosen_units, joined};
 use crate::chart::bare_map_figure;
 use crate::compressor::{ChokeBands, CompressorMap, MapPoint};
 use crate::engine::{AirDemand, Engine};
 use crate::formula::{FormulaError, LookUp};
 use crate::fuel::Fuel;
-use crate::quantity::{Quantity, significant};
+use crate::quantity::significant;
 use crate::shaft::{
     AreaBand, BoostDemand, Judgement, OperatingPoint, Row, Verdict, answer, boost_rows, demand_rows,
-    doubt_words, most_words, stop_words,
+    doubt_words, stop_words,
 };
 use crate::site::Site;
 use crate::study::{Assumptions, Sizing};
@@ -19,7 +20,7 @@ use crate::turbine::Turbine;
 fn numbers(title: &str, rows: Vec<Row>) -> Sheet {
     let mut sheet = Sheet::new(title, &["", "", "by"]);
     for row in rows {
-        sheet.row([row.words, &row.shown, row.by]);
+        sheet.cells([row.words.into(), Cell::held(&chosen(&row.shown)), row.by.into()]);
     }
     sheet
 }
@@ -64,7 +65,7 @@ impl Judgement {
                 sheet.row(["in doubt", &doubt_words(doubt)]);
             }
         }
-        sheet.row(["most power", &most_words(&self.most)]);
+        sheet.row(["most power", &units::most(&self.most)]);
         sheet.row(["stopped first by", &stop_words(&self.most.stop)]);
         sheet.show();
     }
@@ -73,7 +74,7 @@ impl Judgement {
 impl Sizing {
     /// Shows the verdicts in a notebook.
     pub fn evcxr_display(&self) {
-        let target = format!("{} kW?", significant(self.study.target.power().kw(), 3));
+        let target = format!("{}?", units::power(self.study.target.power()));
         let mut sheet =
             Sheet::new(&self.study.title, &["candidate", "fuel", &target, "most power", "stopped first by"]);
         for entry in &self.entries {
@@ -81,7 +82,7 @@ impl Sizing {
             let name = format!("{}, {}", candidate.label(), candidate.housings()[entry.housing].name);
             let fuel = self.study.fuels[entry.fuel].fuel.name();
             let Judgement { most, verdict, .. } = &entry.judgement;
-            sheet.row([&name, fuel, answer(verdict), &most_words(most), &stop_words(&most.stop)]);
+            sheet.row([&name, fuel, answer(verdict), &units::most(most), &stop_words(&most.stop)]);
         }
         sheet.show();
     }
@@ -93,13 +94,12 @@ impl ChokeBands {
         let head = ["inducer", "trim", "tip speed needed", "choke flow", "one sigma down and up"];
         let mut sheet = Sheet::new("Greatest flow of the inducer, from diameters alone", &head);
         for band in self.iter() {
-            let [low, high] = band.band().map(|flow| significant(flow.si(), 3));
             sheet.row([
-                &format!("{:.1} mm", band.inducer.mm()),
+                &joined("", &[band.inducer]),
                 &significant(band.trim.si(), 3),
                 &band.tip_speed.to_string(),
-                &band.flow.both(),
-                &format!("{low} to {high} kg/s"),
+                &in_chosen_units(band.flow),
+                &units::flows(band.band()),
             ]);
         }
         sheet.show();
@@ -125,9 +125,9 @@ impl Fuel {
         let ratio =
             self.stoichiometric_ratio().map_or_else(|error| error.to_string(), |ratio| ratio.to_string());
         sheet.row(["stoichiometric air-fuel ratio", &ratio]);
-        sheet.row(["lower heating value", &self.heating_value().both()]);
-        sheet.row(["density at 15 degC", &self.density().both()]);
-        sheet.row(["heat of vaporisation", &self.vaporisation().both()]);
+        sheet.row(["lower heating value", &in_chosen_units(self.heating_value())]);
+        sheet.row(["density at 15 degC", &in_chosen_units(self.density())]);
+        sheet.row(["heat of vaporisation", &in_chosen_units(self.vaporisation())]);
         let [research, motor] =
             [self.research_octane(), self.motor_octane()].map(|on| format!("{:.1}", on.si()));
         sheet.row(["octane, research / motor (+-1.5)", &format!("{research} / {motor}")]);
@@ -141,13 +141,13 @@ impl Site {
     /// Shows the site in a notebook.
     pub fn evcxr_display(&self) {
         let mut sheet = Sheet::new("Site", &["", ""]);
-        sheet.row(["altitude", &format!("{:.0} m", self.altitude().m())]);
-        sheet.row(["ambient pressure", &self.pressure().both()]);
-        sheet.row(["air temperature", &self.temperature().both()]);
+        sheet.row(["altitude", &units::altitude(self.altitude())]);
+        sheet.row(["ambient pressure", &in_chosen_units(self.pressure())]);
+        sheet.row(["air temperature", &in_chosen_units(self.temperature())]);
         sheet.row(["water vapour by volume", &self.vapour().to_string()]);
         let told = |value: Result<String, FormulaError>| value.unwrap_or_else(|error| error.to_string());
         sheet.row(["air density", &told(self.density().map(|rho| rho.to_string()))]);
-        sheet.row(["density altitude", &told(self.density_altitude().map(|h| format!("{:.0} m", h.m())))]);
+        sheet.row(["density altitude", &told(self.density_altitude().map(units::altitude))]);
         sheet.show();
     }
 }
@@ -156,13 +156,13 @@ impl Engine {
     /// Shows the engine in a notebook.
     pub fn evcxr_display(&self) {
         let mut sheet = Sheet::new(format!("{} cylinders, four-stroke", self.cylinders()), &["", ""]);
-        let displacement = self.displacement().map_or_else(|error| error.to_string(), |v| v.both());
-        sheet.row(["bore x stroke", &format!("{:.1} x {:.1} mm", self.bore().mm(), self.stroke().mm())]);
+        let displacement = self.displacement().map_or_else(|error| error.to_string(), in_chosen_units);
+        sheet.row(["bore x stroke", &joined(" x ", &[self.bore(), self.stroke()])]);
         sheet.row(["displacement", &displacement]);
         sheet.row(["compression ratio", &significant(self.compression_ratio().si(), 3)]);
         sheet.row(["volumetric efficiency", &format!("{} %", significant(self.breathing().percent(), 3))]);
         if let Some(torque) = self.most_torque() {
-            sheet.row(["torque limit", &torque.both()]);
+            sheet.row(["torque limit", &in_chosen_units(torque)]);
         }
         sheet.show();
     }
@@ -174,7 +174,7 @@ impl Turbine {
         let mut sheet = Sheet::new("Turbine", &["", ""]);
         let [low, high] = self.band().map(|area| significant(area.mm2(), 3));
         if let Some(aspect) = self.area_over_radius() {
-            sheet.row(["area over radius", &format!("{} mm", significant(aspect.mm(), 3))]);
+            sheet.row(["area over radius", &in_chosen_units(aspect)]);
         }
         sheet.row([
             "effective area",
@@ -196,7 +196,7 @@ impl MapPoint {
     pub fn evcxr_display(&self) {
         let percent = |value: f64| format!("{:+.1} %", 100.0 * value);
         let mut sheet = Sheet::new("A point of the map", &["", ""]);
-        sheet.row(["corrected flow", &self.flow.both()]);
+        sheet.row(["corrected flow", &in_chosen_units(self.flow)]);
         sheet.row(["pressure ratio", &self.ratio.to_string()]);
         sheet.row(["corrected speed", &self.speed.to_string()]);
         sheet.row(["isentropic efficiency", &significant(self.efficiency.si(), 3)]);

@@ -2,32 +2,72 @@
 
 use crate::markup::escape;
 
-/// A titled table; the last column is set flush right where it holds numbers.
+/// A titled table.
 pub(super) struct Sheet {
     title: String,
-    head: Vec<String>,
-    rows: Vec<Vec<String>>,
+    head: Vec<Cell>,
+    rows: Vec<Vec<Cell>>,
+}
+
+/// What stands in a place of a table, as text and as markup.
+#[derive(Clone)]
+pub(super) struct Cell {
+    plain: String,
+    html: String,
+    /// How many columns it covers.
+    columns: usize,
+}
+
+impl Cell {
+    /// A text as markup shows it better.
+    pub fn marked_up(plain: impl Into<String>, html: impl Into<String>) -> Self {
+        Self { plain: plain.into(), html: html.into(), columns: 1 }
+    }
+    /// A number with its unit, which a line breaks before the second unit only.
+    pub fn held(text: &str) -> Self {
+        Self::marked_up(text, escape(text).replace(' ', "&nbsp;").replace("&nbsp;(", " ("))
+    }
+    /// The same over several columns.
+    pub fn over(self, columns: usize) -> Self {
+        Self { columns, ..self }
+    }
+}
+
+impl<T: AsRef<str>> From<T> for Cell {
+    fn from(text: T) -> Self {
+        Self::marked_up(text.as_ref(), escape(text.as_ref()))
+    }
 }
 
 impl Sheet {
     pub fn new(title: impl Into<String>, head: &[&str]) -> Self {
-        Self { title: title.into(), head: head.iter().map(ToString::to_string).collect(), rows: Vec::new() }
+        Self { title: title.into(), head: head.iter().map(Cell::from).collect(), rows: Vec::new() }
     }
     pub fn row<const N: usize>(&mut self, cells: [&str; N]) {
-        self.rows.push(cells.iter().map(ToString::to_string).collect());
+        self.cells(cells.map(Cell::from));
+    }
+    pub fn cells(&mut self, cells: impl IntoIterator<Item = Cell>) {
+        self.rows.push(cells.into_iter().collect());
     }
 
     pub fn plain(&self) -> String {
-        let columns = self.head.len();
         let lines = || core::iter::once(&self.head).chain(&self.rows);
-        let width = |i: usize| {
-            lines().map(|line| line.get(i).map_or(0, |cell| cell.chars().count())).max().unwrap_or(0)
+        // What covers several columns, or is the last of its row, takes the room that it needs.
+        let width = |column: usize| {
+            let alone = |cell: &&Cell| cell.columns == 1;
+            let cells = lines().filter_map(|line| line.get(column).filter(alone));
+            cells.map(|cell| cell.plain.chars().count()).max().unwrap_or(0)
         };
-        let widths: Vec<usize> = (0..columns).map(width).collect();
+        let widths: Vec<usize> = (0..self.head.len()).map(width).collect();
         let mut out = self.title.clone();
-        for line in lines().filter(|line| line.iter().any(|cell| !cell.is_empty())) {
-            let cells: Vec<String> =
-                line.iter().zip(&widths).map(|(cell, width)| format!("{cell:<width$}")).collect();
+        for line in lines().filter(|line| line.iter().any(|cell| !cell.plain.is_empty())) {
+            let cells: Vec<String> = line
+                .iter()
+                .zip(&widths)
+                .map(|(cell, width)| {
+                    format!("{:<width$}", cell.plain, width = if cell.columns == 1 { *width } else { 0 })
+                })
+                .collect();
             out.push('\n');
             out.push_str(cells.join("  ").trim_end());
         }
@@ -40,19 +80,24 @@ impl Sheet {
              <caption style=\"caption-side:top;text-align:left;font-weight:bold;padding:2px 0\">{}</caption>",
             escape(&self.title)
         );
-        let line = |cells: &[String], tag: &str| {
+        let line = |cells: &[Cell], tag: &str| {
             let cells: String = cells
                 .iter()
                 .map(|cell| {
+                    let span = if cell.columns > 1 {
+                        format!(" colspan=\"{}\"", cell.columns)
+                    } else {
+                        String::new()
+                    };
                     format!(
-                        "<{tag} style=\"text-align:left;padding:1px 14px 1px 0\">{}</{tag}>",
-                        escape(cell)
+                        "<{tag}{span} style=\"text-align:left;padding:1px 14px 1px 0\">{}</{tag}>",
+                        cell.html
                     )
                 })
                 .collect();
             format!("<tr style=\"border-bottom:1px solid #ddd\">{cells}</tr>")
         };
-        if self.head.iter().any(|cell| !cell.is_empty()) {
+        if self.head.iter().any(|cell| !cell.plain.is_empty()) {
             out.push_str(&line(&self.head, "th"));
         }
         out.extend(self.rows.iter().map(|row| line(row, "td")));
@@ -80,5 +125,18 @@ mod tests {
         assert!(!html.contains("<script>") && !html.contains("<b>"), "{html}");
         assert!(html.contains("&lt;script&gt;alert(&#39;1&#39;)&lt;/script&gt;&amp;"));
         assert!(sheet.plain().contains("<script>"));
+    }
+
+    #[test]
+    fn what_covers_several_columns_makes_none_of_them_wider() {
+        let mut sheet = Sheet::new("t", &["", "", ""]);
+        sheet.cells(["a".into(), Cell::marked_up("a long equation = 1", "<i>x</i>").over(2)]);
+        sheet.row(["b", "c", "d"]);
+        assert_eq!(sheet.plain(), "t\na  a long equation = 1\nb  c  d");
+        assert!(
+            sheet
+                .html()
+                .contains("<td colspan=\"2\" style=\"text-align:left;padding:1px 14px 1px 0\"><i>x</i></td>")
+        );
     }
 }

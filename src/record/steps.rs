@@ -1,6 +1,7 @@
 //! Rows for reading: relation, inputs with their values, result, source.
 
 use super::node::{Kind, Node, Record};
+use crate::markup::escape;
 use crate::quantity::significant;
 
 /// One row of a record.
@@ -10,6 +11,10 @@ pub struct Step {
     pub what: String,
     /// How it comes about.
     pub relation: String,
+    /// The same with the numbers in it, where a formula gave it.
+    pub numbers: String,
+    /// Both as markup: equations as MathML, line by line, then the roots found.
+    pub markup: String,
     /// What it was made from, with values; each with the number of its row if that is shown too.
     pub inputs: Vec<String>,
     /// Its value.
@@ -89,13 +94,30 @@ impl Record {
                 format!("{} = {}", input.symbol, value(input))
             }
         };
+        let (mut numbers, mut markup) = (Vec::new(), String::new());
         let (relation, source) = match &node.kind {
             Kind::Given(given) => (String::new(), given.origin.says()),
-            Kind::Step { formula, lines, .. } => {
+            Kind::Step { formula, lines, inputs } => {
+                let arguments = formula.arguments.iter().map(|argument| argument.symbol).zip(inputs);
+                let values =
+                    arguments.filter_map(|(symbol, input)| Some((symbol, self.nodes[(*input)?].value)));
+                let known: Vec<(&str, f64)> =
+                    values.chain(lines.iter().map(|line| (line.symbol, line.value))).collect();
+                let value = |symbol: &str| known.iter().find(|known| known.0 == symbol).map(|known| known.1);
+                for line in lines {
+                    markup += &format!("<div>{}</div>", line.mathml());
+                    let put_in = line.expression.with_values(&value);
+                    if put_in != line.expression {
+                        numbers.push(format!("{} = {put_in}", line.symbol));
+                        markup += &format!("<div>{}</div>", line.mathml_with_values(&value));
+                    }
+                }
                 let relations: Vec<String> =
                     lines.iter().map(|line| format!("{} = {}", line.symbol, line.relation())).collect();
                 let roots = lines.iter().flat_map(|line| line.expression.roots());
-                let all = relations.into_iter().chain(roots.map(ToString::to_string));
+                let roots: Vec<String> = roots.map(ToString::to_string).collect();
+                markup.extend(roots.iter().map(|root| format!("<div><small>{}</small></div>", escape(root))));
+                let all = relations.into_iter().chain(roots);
                 (all.collect::<Vec<_>>().join("; "), format!("{}: {}", formula.name, formula.source))
             }
             Kind::LookUp(look_up) => (
@@ -112,6 +134,8 @@ impl Record {
         Step {
             what: format!("{}, {}", node.symbol, node.words),
             relation,
+            numbers: numbers.join("; "),
+            markup,
             inputs: node.from.iter().map(named).collect(),
             result: if node.value.is_nan() { String::new() } else { node.shown() },
             source,
@@ -145,7 +169,7 @@ fn value(node: &Node) -> String {
 impl core::fmt::Display for Steps {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         f.write_str(&self.title)?;
-        for Step { what, relation, inputs, result, source } in &self.rows {
+        for Step { what, relation, inputs, result, source, .. } in &self.rows {
             write!(f, "\n  {what}  {result}")?;
             if !relation.is_empty() {
                 write!(f, "\n      {relation}")?;

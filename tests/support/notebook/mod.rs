@@ -12,9 +12,11 @@ mod package;
 mod program;
 mod run;
 mod shown;
+mod twin;
 
 pub use failure::{Failure, Kind};
 pub use shown::Shown;
+pub use twin::{of_notebook, of_twin};
 
 use ipynb::Cell;
 use std::collections::BTreeMap;
