@@ -56,8 +56,7 @@ impl Model {
         let p1 = -(air * air * (RESISTANCE[0] * t0 / p0)) + p0;
         let x1 = air * (S::lit(p0) / p1) - 0.134_73;
         let x2 = (ratio - 1.0).sqrt() + 1.0 - 2.099_97;
-        let efficiency =
-            -(x1 * x1 * 35.0283 - x1 * x2 * (2.0 * 3.310_11) + x2 * x2 * 0.730_446) + 0.736_335;
+        let efficiency = -(x1 * x1 * 35.0283 - x1 * x2 * (2.0 * 3.310_11) + x2 * x2 * 0.730_446) + 0.736_335;
         let head = ratio.powf(S::lit(HEAD)) - 1.0;
         let outlet = (head / efficiency + 1.0) * t0;
         let tip = omega * (0.0394 / 2.0);
@@ -71,8 +70,7 @@ impl Model {
         let kpa = manifold / 1e3;
         let breathes = (((kpa * 1.7338e-9 - 8.3904e-7) * kpa + 1.3625e-4) * kpa - 7.4009e-3) * kpa + 0.935_81;
         let against = (-(exhaust / manifold).powf(S::lit(1.0 / 1.3)) + COMPRESSION) / (COMPRESSION - 1.0);
-        let engine_flow =
-            breathes * against * manifold / (cooled * R) * (DISPLACEMENT * self.rpm / 120.0);
+        let engine_flow = breathes * against * manifold / (cooled * R) * (DISPLACEMENT * self.rpm / 120.0);
         let burned = engine_flow * (1.0 + 1.0 / 14.0);
         let exhaust_temperature = burned * 843.36 + 1146.83;
         let pi = p4 / exhaust;
@@ -82,9 +80,8 @@ impl Model {
         let off = speed_ratio / 0.412_74 - 1.0;
         let turbine_efficiency = (-(off * off) + 1.0) * 0.637_445;
         let drop = turbine_efficiency * exhaust_temperature * fall;
-        let turbine_flow = exhaust / 1e3 / exhaust_temperature.sqrt()
-            * (-pi.powf(S::lit(1.931_71)) + 1.0).sqrt()
-            * 0.0292;
+        let turbine_flow =
+            exhaust / 1e3 / exhaust_temperature.sqrt() * (-pi.powf(S::lit(1.931_71)) + 1.0).sqrt() * 0.0292;
         let t4 = exhaust_temperature - drop;
         let left = p4 - turbine_flow * turbine_flow * t4 * RESISTANCE[2] / p4 - p0;
         State {

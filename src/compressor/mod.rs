@@ -24,8 +24,8 @@ pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
 pub(crate) use map_file::unit_factor;
 pub use map_lines::MapLinesError;
 pub use outlet::*;
-pub(crate) use reading::weights;
 pub use printed::*;
+pub(crate) use reading::weights;
 pub use reading::{MapSurface, Reading};
 pub use wheel::*;
 

@@ -17,7 +17,11 @@ const INPUTS: &[(&str, &str, &str)] = &[
     ("engine.stroke", "S", "stroke"),
     ("engine.cylinders", "n", "number of cylinders"),
     ("engine.compression_ratio", "r_c", "compression ratio"),
-    ("engine.volumetric_efficiency", "eta_v", "volumetric efficiency with equal pressures before and behind the engine"),
+    (
+        "engine.volumetric_efficiency",
+        "eta_v",
+        "volumetric efficiency with equal pressures before and behind the engine",
+    ),
     ("engine.work_factor", "k", "work factor"),
     ("engine.torque_limit", "M_lim", "torque limit"),
     ("intake.heating", "dT", "heating before the compressor"),

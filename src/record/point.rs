@@ -14,8 +14,8 @@ use crate::formula::{
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Setting, Settled};
 use crate::shaft::{
-    Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand,
-    middle_speed, reference, speed_margin,
+    Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand, middle_speed,
+    reference, speed_margin,
 };
 use crate::turbine::Turbine;
 use core::cell::RefCell;

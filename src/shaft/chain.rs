@@ -138,12 +138,7 @@ pub(crate) struct Distances<S> {
 
 impl<S: Scalar> Setting<S> {
     /// Everything fixed by the inputs alone.
-    pub fn new(
-        case: &Case<'_>,
-        gases: &Gases,
-        g: &impl Giver<S>,
-        speed: S,
-    ) -> Result<Self, FormulaError> {
+    pub fn new(case: &Case<'_>, gases: &Gases, g: &impl Giver<S>, speed: S) -> Result<Self, FormulaError> {
         let Installation { engine, exhaust, injectors, .. } = case.installation;
         let way = AirWay::new(case.installation, &gases.air, g, speed)?;
         let lambda = g.give("fuel.lambda", "", case.plan.lambda);

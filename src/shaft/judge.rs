@@ -225,7 +225,9 @@ impl Case<'_> {
     fn points_or_none(&self, share: f64) -> Result<Option<Points>, NotFound> {
         match self.points(self.band.power() * share) {
             Ok(points) => Ok(Some(points)),
-            Err(NotFound::Formula(_) | NotFound::NotConverged { .. } | NotFound::NoBalance { .. }) => Ok(None),
+            Err(NotFound::Formula(_) | NotFound::NotConverged { .. } | NotFound::NoBalance { .. }) => {
+                Ok(None)
+            }
             Err(fault) => Err(fault),
         }
     }

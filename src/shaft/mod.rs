@@ -17,8 +17,14 @@ mod rows;
 mod words;
 
 pub use air_path::{BoostDemand, boost_demand};
-pub use arrival::{Arrival, Gear, Moment, Motion, Stores, Stuck, Sweep, SweepError, SweepMoment, Sweeper, engine_acceleration, follow};
-pub use balance::{InputSlope, input_slopes, BalancedPoint, Balanced, CLOSED, Control, Gate, NotBalanced, Onset, OperatingLine, System, Threshold, newton, operating_line};
+pub use arrival::{
+    Arrival, Gear, Moment, Motion, Stores, Stuck, Sweep, SweepError, SweepMoment, Sweeper,
+    engine_acceleration, follow,
+};
+pub use balance::{
+    Balanced, BalancedPoint, CLOSED, Control, Gate, InputSlope, NotBalanced, Onset, OperatingLine, System,
+    Threshold, input_slopes, newton, operating_line,
+};
 pub use candidate::*;
 pub use drive::{Drive, turbine_drive};
 pub use installation::*;

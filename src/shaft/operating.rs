@@ -1,7 +1,7 @@
 //! The operating point: one state of air, fuel, compressor and turbine that closes every balance.
 
-use super::candidate::Candidate;
 use super::balance::{Bench, Closing, MOST_EXPANSION, Solved};
+use super::candidate::Candidate;
 use super::chain::{Case, Distances, Setting, Settled};
 use super::drive::Drive;
 use super::installation::{FuelPlan, Installation};
@@ -119,7 +119,10 @@ impl core::fmt::Display for NotFound {
             }
             Self::NoBalance { speed, left, steps, .. } => {
                 let speed = speed.rpm();
-                write!(f, "mass and power do not balance at {speed:.0} rpm; {left:.1e} is left after {steps} steps")
+                write!(
+                    f,
+                    "mass and power do not balance at {speed:.0} rpm; {left:.1e} is left after {steps} steps"
+                )
             }
         }
     }
@@ -162,7 +165,10 @@ pub fn operating_point(
         let bench = Bench::new(Case { turbine: &turbine, ..case }, candidate.map()).ok()?;
         let setting = bench.setting(target.speed());
         let solved = bench.solve(&setting, 1.0, closing, Some(&solved)).ok()?;
-        Some((driven(&setting, &bench, &solved).ok()?, ShaftSpeed::from_si_unchecked(solved.state.shaft_speed)))
+        Some((
+            driven(&setting, &bench, &solved).ok()?,
+            ShaftSpeed::from_si_unchecked(solved.state.shaft_speed),
+        ))
     };
     let sides = [side(-1.0), side(1.0)];
     point.drive_band = sides.map(|side| side.map(|(drive, _)| drive));
@@ -192,14 +198,16 @@ fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<
 /// A balance that failed at the largest expansion ratio means that the turbine is too small.
 fn small(turbine: &Turbine, fault: NotFound) -> NotFound {
     match fault {
-        NotFound::NoBalance { at_most_expansion: true, .. } => NotFound::TurbineTooSmall(FormulaError::NoResult {
-            formula: "shaft::operating_point",
-            why: format!(
-                "a turbine of {} does not drive the compressor even at an expansion ratio of {MOST_EXPANSION:.1}; \
+        NotFound::NoBalance { at_most_expansion: true, .. } => {
+            NotFound::TurbineTooSmall(FormulaError::NoResult {
+                formula: "shaft::operating_point",
+                why: format!(
+                    "a turbine of {} does not drive the compressor even at an expansion ratio of {MOST_EXPANSION:.1}; \
                  it is too small, or the pressure ratio asked for is too high",
-                turbine.area()
-            ),
-        }),
+                    turbine.area()
+                ),
+            })
+        }
         fault => fault,
     }
 }
@@ -241,7 +249,8 @@ fn worked_out(
         against / breathing - 1.0,
         (side.power - load.compressor_power) / side.power,
     ];
-    let most = changes.iter().fold(0.0, |most, change| if change.abs() <= most { most } else { change.abs() });
+    let most =
+        changes.iter().fold(0.0, |most, change| if change.abs() <= most { most } else { change.abs() });
     if !(most <= COMES_BACK) {
         return Err(NotFound::NotConverged { steps: solved.steps, left: most });
     }
@@ -294,7 +303,8 @@ fn margins(
     let of_speed = |limit: ShaftSpeed| {
         let at = |speed: ShaftSpeed| speed_margin::of(limit.si(), speed.si());
         let all = speeds.map(|speed| speed.map_or(-1.0, at));
-        let [worse, better] = [all.iter().fold(all[0], |a, b| a.min(*b)), all.iter().fold(all[0], |a, b| a.max(*b))];
+        let [worse, better] =
+            [all.iter().fold(all[0], |a, b| a.min(*b)), all.iter().fold(all[0], |a, b| a.max(*b))];
         [worse, all[0], better]
     };
     let map = case.candidate.map();

@@ -141,7 +141,9 @@ impl Study {
         let default_key = match (table, name) {
             ("component", name) if of == "gasoline" => gasoline_key(name).map(|key| format!("fuel.{key}")),
             ("turbine", "width_share" | "exit_share" | "density_share") => Some("turbine.shape".into()),
-            ("turbine", "head" | "rise" | "design_ratio" | "design_speed_ratio") => Some("turbine.head".into()),
+            ("turbine", "head" | "rise" | "design_ratio" | "design_speed_ratio") => {
+                Some("turbine.head".into())
+            }
             ("turbine", "best_speed_ratio" | "curvature" | "fall_exponent") => {
                 Some("turbine.efficiency_curve".into())
             }

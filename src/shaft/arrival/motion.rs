@@ -63,7 +63,7 @@ impl core::error::Error for Stuck {}
 const SHARE: f64 = 2.0 - core::f64::consts::SQRT_2;
 const DIAGONAL: f64 = SHARE / 2.0;
 const WEIGHT: f64 = core::f64::consts::SQRT_2 / 4.0;
-const MOST_STEPS: usize = 3_000;
+const MOST_STEPS: usize = 20_000;
 
 /// Follows a motion from a moment until a time, or until `reached` rises to zero, which it then does to the last
 /// moment. Each step keeps the estimated error of every stored amount below `tolerance`.
@@ -106,7 +106,11 @@ where
                 continue;
             }
         };
-        last = if reached(&next) >= 0.0 { meet(motion, last, tried, &reached).unwrap_or(next) } else { next };
+        if reached(&next) >= 0.0 {
+            moments.push(meet(motion, last, tried, &reached).unwrap_or(next));
+            return Ok(moments);
+        }
+        last = next;
         moments.push(last);
     }
     Err(Stuck::TooManySteps { time: last.time })
@@ -123,7 +127,8 @@ where
     Const<N>: DimMin<Const<N>, Output = Const<N>>,
 {
     let at = |step: f64| advance(motion, from, step).map(|(moment, _)| moment);
-    let gap = |step: f64| if step == 0.0 { reached(&from) } else { at(step).map_or(f64::NAN, |m| reached(&m)) };
+    let gap =
+        |step: f64| if step == 0.0 { reached(&from) } else { at(step).map_or(f64::NAN, |m| reached(&m)) };
     let step = crate::solve::root(gap, [0.0, whole], 1e-12 * whole).ok()?;
     at(step).ok()
 }
@@ -192,14 +197,11 @@ where
     let end = newton(&stage, middle)?.unknowns;
     let [_, third] = plain(motion, at.time + step, end);
 
-    let weights = [
-        (1.0 - WEIGHT) / 3.0 - WEIGHT,
-        (3.0 * WEIGHT + 1.0) / 3.0 - WEIGHT,
-        DIAGONAL / 3.0 - DIAGONAL,
-    ];
-    let errors = (0..N).filter(|&i| stores[i]).map(|i| {
-        (step * (weights[0] * first[i] + weights[1] * second[i] + weights[2] * third[i])).abs()
-    });
+    let weights =
+        [(1.0 - WEIGHT) / 3.0 - WEIGHT, (3.0 * WEIGHT + 1.0) / 3.0 - WEIGHT, DIAGONAL / 3.0 - DIAGONAL];
+    let errors = (0..N)
+        .filter(|&i| stores[i])
+        .map(|i| (step * (weights[0] * first[i] + weights[1] * second[i] + weights[2] * third[i])).abs());
     // NaN counts as too much.
     let error = errors.fold(0.0, |most, error| if error <= most { most } else { error });
     Ok((Moment { time: at.time + step, unknowns: end }, error))

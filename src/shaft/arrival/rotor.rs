@@ -44,7 +44,8 @@ const PRESSURE: f64 = 1e5;
 const PIPE: f64 = 1000.0;
 /// Least and greatest shares of the map's greatest flow and highest speed, position, root of the expansion
 /// ratio's excess over one, engine speed, pressure before the throttle.
-const BOUNDS: [[f64; 2]; 6] = [[0.001, 1.6], [0.005, 1.5], [-8.0, 8.0], [0.003, 3.3], [0.05, 5.0], [0.1, 8.0]];
+const BOUNDS: [[f64; 2]; 6] =
+    [[0.001, 1.6], [0.005, 1.5], [-8.0, 8.0], [0.003, 3.3], [0.05, 5.0], [0.1, 8.0]];
 
 impl Rotor<'_> {
     pub fn unknowns<S: Scalar>(&self, [air, speed, position, z, ..]: [S; 6]) -> Unknowns<S> {

@@ -100,9 +100,10 @@ pub struct Arrival {
 }
 
 impl Arrival {
-    /// True if the compressor crossed its surge line on the way.
+    /// True if the compressor, once right of its surge line, crossed it on the way.
     pub fn crosses_surge(&self) -> bool {
-        self.moments.iter().any(|moment| moment.position.si() < -1e-9)
+        let mut right = self.moments.iter().skip_while(|moment| moment.position.si() < 0.0);
+        right.any(|moment| moment.position.si() < -1e-6)
     }
     /// True if part of the way lies below the map, where the fan laws stand in for it.
     pub fn leaves_map(&self) -> bool {
@@ -236,12 +237,7 @@ impl<'a> Sweeper<'a> {
         Ok(Arrival { target, moments: moments.collect::<Result<_, _>>()?, ninety, whole })
     }
 
-    fn moment(
-        &self,
-        rotor: &Rotor<'_>,
-        moment: &Moment<6>,
-        start: f64,
-    ) -> Result<SweepMoment, FormulaError> {
+    fn moment(&self, rotor: &Rotor<'_>, moment: &Moment<6>, start: f64) -> Result<SweepMoment, FormulaError> {
         let (speed, at, state) = rotor.state(rotor.setting, moment.unknowns)?;
         let lowest = self.map().speeds().next().map_or(0.0, Quantity::si);
         Ok(SweepMoment {

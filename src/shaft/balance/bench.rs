@@ -162,7 +162,9 @@ impl<'a> Bench<'a> {
             Closing::Manifold(pressure) => volume * pressure / (r * warm),
             Closing::Power(power) => demand(&plant.setting.figures, power, 2e4)
                 .map_or(0.5 * self.map.greatest_flow().si(), |demand| demand.air),
-            Closing::Gate(_) | Closing::Position(_) | Closing::Speed(_) => volume * way.ambient[0] * 1.4 / (r * warm),
+            Closing::Gate(_) | Closing::Position(_) | Closing::Speed(_) => {
+                volume * way.ambient[0] * 1.4 / (r * warm)
+            }
         };
         let manifold = air * r * warm / volume;
         let ratio = manifold / plant.throttle / way.ambient[0] * 1.05;

@@ -117,7 +117,8 @@ impl<'a> Line<'a> {
         let (mut solved, mut gate) = self.solve(&setting)?;
         for _ in 0..2 {
             let beyond = self.bench.beyond(&solved);
-            let Some((outside, closing)) = beyond.and_then(|out| Some((out, self.bench.edge(out.edge)?))) else {
+            let Some((outside, closing)) = beyond.and_then(|out| Some((out, self.bench.edge(out.edge)?)))
+            else {
                 return Ok(BalancedPoint::new(&setting, &solved, gate, beyond)?);
             };
             // Less boost than the edge allows needs a wastegate that lets the rest pass.

@@ -15,11 +15,11 @@ mod point;
 mod slopes;
 mod state;
 
-pub(crate) use bench::{Bench, Solved};
 pub use bench::Gate;
+pub(crate) use bench::{Bench, Solved};
 pub use line::{Control, Onset, OperatingLine, Threshold, operating_line};
+pub use newton::{Balanced, CLOSED, NotBalanced, System, newton};
 pub(crate) use plant::{Closing, MOST_EXPANSION};
 pub use point::BalancedPoint;
-pub use newton::{Balanced, CLOSED, NotBalanced, System, newton};
 pub use slopes::{InputSlope, input_slopes};
 pub(crate) use state::{State, Unknowns};

@@ -47,10 +47,7 @@ const MOST_HALVINGS: usize = 14;
 ///
 /// [`NotBalanced`]: no step brings the gaps down any more, or too many were taken. It is never returned as
 /// a result.
-pub fn newton<const N: usize>(
-    system: &impl System<N>,
-    start: [f64; N],
-) -> Result<Balanced<N>, NotBalanced<N>>
+pub fn newton<const N: usize>(system: &impl System<N>, start: [f64; N]) -> Result<Balanced<N>, NotBalanced<N>>
 where
     Const<N>: DimMin<Const<N>, Output = Const<N>>,
 {

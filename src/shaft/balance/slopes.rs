@@ -1,12 +1,12 @@
 //! How a balanced state answers to each of its inputs: exact derivatives through the closed relations.
 
 use super::bench::{Bench, Solved};
+use super::line::{Control, Line};
 use super::plant::{Closing, Plant};
 use super::state::{State, Unknowns};
 use crate::formula::{Context, Dual, FormulaError, Giver, Plain, Scalar, Surface};
 use crate::gas::{Gas, WaterGas, burn_elements};
 use crate::quantity::*;
-use super::line::{Control, Line};
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::operating::NotFound;
 use crate::shaft::{Candidate, FuelPlan, Installation};
@@ -214,9 +214,8 @@ impl Bench<'_> {
             let mut gaps = direct.gaps.map(|gap| gap.eps[0]);
             let mut out = direct.outputs.map(|output| output.eps[0]);
             if let Some(shift) = Shift::along(giver.air.get(), *giver.exhaust.borrow()) {
-                let read = |by: f64| {
-                    self.reading(setting, &self.shifted(&shift, by)?, at, held, kind, setting)
-                };
+                let read =
+                    |by: f64| self.reading(setting, &self.shifted(&shift, by)?, at, held, kind, setting);
                 let (low, high) = (read(-shift.half)?, read(shift.half)?);
                 let slope = |low: f64, high: f64| (high - low) / (2.0 * shift.half);
                 gaps = core::array::from_fn(|i| gaps[i] + slope(low.gaps[i], high.gaps[i]));
