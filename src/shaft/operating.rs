@@ -180,7 +180,7 @@ pub fn operating_point(
 /// The turbine at a balanced state, on the map or not.
 fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<Drive, FormulaError> {
     let (state, gas) = (&solved.state, &bench.gases.exhaust);
-    let asked = work_asked::step(state.compressor_power, state.exhaust)?;
+    let asked = work_asked::step(state.asked, state.exhaust)?;
     let least = if asked > 0.0 {
         expansion_ratio::step(gas, setting.exhaust_temperature, asked, state.turbine_efficiency)?
     } else {
@@ -247,7 +247,7 @@ fn worked_out(
         cooled / manifold_temperature - 1.0,
         (pumping - settled.pumping) / side.pressure,
         against / breathing - 1.0,
-        (side.power - load.compressor_power) / side.power,
+        (side.power - side.asked) / side.power,
     ];
     let most =
         changes.iter().fold(0.0, |most, change| if change.abs() <= most { most } else { change.abs() });
