@@ -249,9 +249,9 @@ fn worked_out(
         against / breathing - 1.0,
         (side.power - side.asked) / side.power,
     ];
-    let most =
-        changes.iter().fold(0.0, |most, change| if change.abs() <= most { most } else { change.abs() });
-    if !(most <= COMES_BACK) {
+    // In the total order NaN is the largest, so it is never lost.
+    let most = changes.iter().map(|change| change.abs()).max_by(f64::total_cmp).unwrap_or(f64::NAN);
+    if most.is_nan() || most > COMES_BACK {
         return Err(NotFound::NotConverged { steps: solved.steps, left: most });
     }
     let outcome = setting.outcome(&gases.air, (demand, path), outlet, manifold_temperature)?;
