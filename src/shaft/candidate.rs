@@ -2,7 +2,8 @@
 
 use super::AreaBand;
 use crate::compressor::{
-    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, MapEstimate, Reference, WheelGeometry,
+    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate, Reference,
+    WheelGeometry,
 };
 use crate::quantity::units::{kelvin, kpa};
 use crate::quantity::{Length, ShaftSpeed};
@@ -102,6 +103,22 @@ impl Candidate {
             AreaBand::Better => estimated.better(),
         };
         Some(Self { compressor: Compressor::Map(Box::new(map.clone())), ..self.clone() })
+    }
+    /// The same unit with a compressor of the same shape that passes more flow by a factor at the same pressure
+    /// ratios: flow as the area, speed as one over the diameter. `None` where no such map can be made.
+    pub(super) fn with_flow_scaled(&self, factor: f64) -> Option<Self> {
+        let map = self.map();
+        let lines: Vec<_> = map
+            .points()
+            .map(|(speed, points)| {
+                let wider = |p: LinePoint| LinePoint { flow: p.flow * factor, ..p };
+                (speed / factor.sqrt(), points.into_iter().map(wider).collect())
+            })
+            .collect();
+        let title = format!("{}, flow x {factor:.2}", map.title());
+        let scaled = CompressorMap::from_lines(title, map.provenance(), *map.reference(), &lines).ok()?;
+        let speed_limit = self.speed_limit.map(|limit| limit / factor.sqrt());
+        Some(Self { compressor: Compressor::Map(Box::new(scaled)), speed_limit, ..self.clone() })
     }
     /// Adds a turbine housing.
     pub fn housing(mut self, name: impl Into<String>, turbine: Turbine) -> Self {

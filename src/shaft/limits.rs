@@ -29,6 +29,10 @@ pub enum Limit {
     Torque,
     /// The boost that the user allows on this fuel.
     Boost,
+    /// The brake mean effective pressure that the user allows.
+    MeanPressure,
+    /// The exhaust manifold pressure over inlet manifold pressure that the user allows.
+    ExhaustOverManifold,
 }
 
 impl Limit {
@@ -47,6 +51,8 @@ impl Limit {
             Self::Injectors => "injectors",
             Self::Torque => "torque limit",
             Self::Boost => "boost limit of the fuel",
+            Self::MeanPressure => "mean effective pressure",
+            Self::ExhaustOverManifold => "exhaust over manifold pressure",
         }
     }
 }

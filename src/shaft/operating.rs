@@ -180,7 +180,7 @@ pub fn operating_point(
 /// The turbine at a balanced state, on the map or not.
 fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<Drive, FormulaError> {
     let (state, gas) = (&solved.state, &bench.gases.exhaust);
-    let asked = work_asked::step(state.compressor_power, state.exhaust)?;
+    let asked = work_asked::step(state.asked, state.exhaust)?;
     let least = if asked > 0.0 {
         expansion_ratio::step(gas, setting.exhaust_temperature, asked, state.turbine_efficiency)?
     } else {
@@ -248,7 +248,7 @@ fn worked_out(
         cooled / manifold_temperature - 1.0,
         (pumping - settled.pumping) / side.pressure,
         against / breathing - 1.0,
-        (side.power - load.compressor_power) / side.power,
+        (side.power - side.asked) / side.power,
     ];
     // In the total order NaN is the largest, so it is never lost.
     let most = changes.iter().map(|change| change.abs()).max_by(f64::total_cmp).unwrap_or(f64::NAN);
