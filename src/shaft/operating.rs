@@ -190,6 +190,7 @@ fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<
         ratio: ExpansionRatio::from_si_unchecked(solved.at.expansion),
         pressure: Pressure::from_si_unchecked(state.turbine_inlet),
         efficiency: Efficiency::from_si_unchecked(state.turbine_efficiency),
+        efficiency_by: setting.turbine.efficiency_by(),
         wastegate: Fraction::from_si_unchecked(solved.spare()),
         least: ExpansionRatio::from_si_unchecked(least),
     })
@@ -277,6 +278,7 @@ fn worked_out(
             ratio: ExpansionRatio::from_si_unchecked(solved.at.expansion),
             pressure: Pressure::from_si_unchecked(side.pressure),
             efficiency: Efficiency::from_si_unchecked(side.efficiency),
+            efficiency_by: setting.turbine.efficiency_by(),
             wastegate: Fraction::from_si_unchecked(side.wastegate),
             least: ExpansionRatio::from_si_unchecked(side.least.unwrap_or(1.0)),
         },
