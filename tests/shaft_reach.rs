@@ -5,7 +5,7 @@ mod reference;
 
 use reference::{close, plain};
 use shaftwork::prelude::*;
-use shaftwork::shaft::{Control, Met, Onset, Remedy, UserLimits, limits_in_order, remedies};
+use shaftwork::shaft::{Control, Met, Onset, Remedy, UserLimits, limits_in_order, operating_line, remedies};
 
 struct Car {
     study: Study,
@@ -76,6 +76,49 @@ fn limits_come_in_order_and_a_users_own_limit_takes_its_place() {
     assert_eq!(own[0].limit, Limit::MeanPressure);
     assert!(UserLimits::default().mean_pressure(bar_diff(f64::NAN)).is_err());
     assert!(UserLimits::default().exhaust_over_manifold(plain(0.1)).is_err());
+}
+
+// By hand, choked flow of an ideal gas: 0.96 x pi/4 (34 mm)^2 x 88.25 kPa x 0.6847/sqrt(287.05 x 297.15) is
+// 0.1804 kg/s; at 10 hp for a pound of air a minute (common practice, no source) that is some 175 kW.
+#[test]
+fn a_restrictor_caps_the_power_whatever_the_turbocharger() {
+    let car = Car::demo();
+    let user = UserLimits::default().restrictor(shaftwork::charge::Restrictor::new(mm(34.0)).unwrap());
+    for (name, housing) in [("B", 0), ("C", 1)] {
+        let met = car.met(name, housing, 1, user);
+        assert_eq!(met[0].limit, Limit::Restrictor, "{met:?}");
+        let power = met[0].power.kw();
+        assert!((165.0..190.0).contains(&power), "{power}");
+    }
+}
+
+// Common practice, no source: two units of half the size come alive about where one of the whole size does; two of the same
+// unit come alive later and give more.
+#[test]
+fn two_in_parallel_are_a_larger_one() {
+    let car = Car::demo();
+    let Study { installation, fuels, target, .. } = &car.study;
+    let one = car.candidate("B").clone();
+    let two = one.clone().in_parallel().unwrap();
+    let speeds: Vec<ShaftSpeed> = (5..=15).map(|k| rpm(500.0 * f64::from(k))).collect();
+    let from = |candidate: &Candidate| {
+        let turbine = &candidate.housings()[0].turbine;
+        let control = Control::manifold(kpa(190.0)).unwrap();
+        let line = operating_line(installation, candidate, turbine, &fuels[1], control, &speeds).unwrap();
+        match line.threshold.held() {
+            Onset::At(speed) => speed.rpm(),
+            Onset::Above(speed) => speed.rpm(),
+            other => panic!("{other:?}"),
+        }
+    };
+    assert!(from(&two) > 1.3 * from(&one));
+    let top = |candidate: &Candidate| {
+        let turbine = &candidate.housings()[0].turbine;
+        let met =
+            limits_in_order(installation, candidate, turbine, &fuels[1], target, &UserLimits::default());
+        power_of(&met.unwrap(), Limit::TopSpeedLine)
+    };
+    assert!(top(&two).kw() > top(&one).kw());
 }
 
 // Common practice, no source: alcohol cures a boost limit set by knock; a larger compressor comes alive later, a

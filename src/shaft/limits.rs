@@ -33,6 +33,8 @@ pub enum Limit {
     MeanPressure,
     /// The exhaust manifold pressure over inlet manifold pressure that the user allows.
     ExhaustOverManifold,
+    /// The air that an intake restrictor passes once it chokes.
+    Restrictor,
 }
 
 impl Limit {
@@ -53,6 +55,7 @@ impl Limit {
             Self::Boost => "boost limit of the fuel",
             Self::MeanPressure => "mean effective pressure",
             Self::ExhaustOverManifold => "exhaust over manifold pressure",
+            Self::Restrictor => "air restrictor",
         }
     }
 }

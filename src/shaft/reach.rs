@@ -8,6 +8,7 @@ use super::{
     Candidate, FuelPlan, Installation, PowerBand, boost_margin, duty_margin, expansion_margin, speed_margin,
     torque_margin,
 };
+use crate::charge::Restrictor;
 use crate::compressor::MapEdge;
 use crate::formula::{FormulaError, checked};
 use crate::quantity::*;
@@ -20,6 +21,7 @@ use std::collections::BTreeSet;
 pub struct UserLimits {
     mean_pressure: Option<PressureDifference>,
     exhaust_over_manifold: Option<Fraction>,
+    restrictor: Option<Restrictor>,
 }
 
 impl UserLimits {
@@ -36,6 +38,11 @@ impl UserLimits {
         self.exhaust_over_manifold =
             Some(checked(NAME, "limit", "limit of exhaust over manifold pressure", limit, 0.8, 4.0)?);
         Ok(self)
+    }
+    /// An air restrictor that a class requires: once it chokes, no boost adds power.
+    pub fn restrictor(mut self, restrictor: Restrictor) -> Self {
+        self.restrictor = Some(restrictor);
+        self
     }
 }
 
@@ -201,6 +208,11 @@ impl Climb<'_> {
         if let Some(limit) = self.user.exhaust_over_manifold {
             let ratio = state.turbine_inlet / state.manifold_pressure;
             all.push((Limit::ExhaustOverManifold, limit.si() / ratio - 1.0));
+        }
+        if let Some(restrictor) = self.user.restrictor {
+            let site = &installation.site;
+            let most = restrictor.most_flow(&self.bench.gases.air, site.pressure(), site.temperature())?;
+            all.push((Limit::Restrictor, most.si() / at.air - 1.0));
         }
         Ok(all)
     }

@@ -177,6 +177,12 @@ impl Turbine {
         // An area given by its housing is no longer the one that the housing gives.
         Self { area: self.area * scale, capacity, housing: None, ..self.clone() }
     }
+    /// Two of this turbine beside each other: twice the areas, the inertia and the friction, the same wheel.
+    pub(crate) fn in_parallel(&self) -> Self {
+        let inertia = self.inertia.map(|(one, sigma)| (one * 2.0, sigma));
+        let bearings = self.bearings.map(Bearings::doubled);
+        Self { inertia, bearings, ..self.scaled(2.0) }
+    }
     /// Area over radius, if it was given.
     pub fn area_over_radius(&self) -> Option<Length> {
         self.housing.map(|(area_over_radius, _)| area_over_radius)

@@ -7,6 +7,10 @@ use crate::quantity::*;
 use crate::shaft::balance::Closing;
 use crate::turbine::recirculated_flow;
 
+/// Position, in lengths of the speed line left of its surge end, at which a tenth of the surge flow is left: there the flow
+/// turns back, which no map knows.
+const TURNS_BACK: f64 = -2.5;
+
 /// How a gear is changed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Shift {
@@ -40,7 +44,8 @@ impl Sweeper<'_> {
     ///
     /// # Errors
     ///
-    /// [`SweepError`]; [`SweepError::NoStart`] where the boost cannot be held before.
+    /// [`SweepError`]; [`SweepError::NoStart`] where the boost cannot be held before, [`SweepError::TurnsBack`] where the
+    /// compressor surges so deeply that its flow would turn back.
     pub fn recovery(
         &self,
         shift: Shift,
@@ -66,7 +71,12 @@ impl Sweeper<'_> {
         let valve = shift.valve.map_or(0.0, Area::si);
         let rotor = self.rotor(&shut, throttle.si(), valve, super::rotor::Pace::Rate(rate));
         let unknowns = rotor.scaled(&held.at, shift.from.si(), held.state.delivered);
-        let moments = follow(&rotor, Moment { time: 0.0, unknowns }, lasts.si(), TOLERANCE, |_| -1.0)?;
+        let turns_back = |moment: &Moment<6>| TURNS_BACK - moment.unknowns[2];
+        let moments = follow(&rotor, Moment { time: 0.0, unknowns }, lasts.si(), TOLERANCE, turns_back)?;
+        let last = moments[moments.len() - 1];
+        if turns_back(&last) >= -1e-6 {
+            return Err(SweepError::TurnsBack { time: Time::from_si_unchecked(last.time) });
+        }
         let taken = rotor.plain(moments[0].unknowns).engine_flow;
         let surge = self.surge_flow(&held);
         let valve_passes = recirculated_flow(
@@ -77,7 +87,7 @@ impl Sweeper<'_> {
 
         let landed = self.setting(then.from());
         let open = self.rotor(&landed, 1.0, 0.0, then.pace());
-        let mut start = moments[moments.len() - 1];
+        let mut start = last;
         start.unknowns[4] = then.from().si() / super::rotor::SPEED;
         let after = self.rise(&open, start, [ambient, target], longest)?;
         Ok(Recovery { meanwhile, after, valve_passes })

@@ -119,6 +119,11 @@ pub enum SweepError {
     NoStart(NotFound),
     /// The motion could not be followed.
     Stuck(Stuck),
+    /// The compressor surges so deeply that its flow turns back.
+    TurnsBack {
+        /// When, after the throttle moved.
+        time: Time,
+    },
     /// A formula refused its inputs.
     Formula(FormulaError),
 }
@@ -128,6 +133,11 @@ impl core::fmt::Display for SweepError {
         match self {
             Self::NoStart(error) => write!(f, "no steady state to start from: {error}"),
             Self::Stuck(error) => error.fmt(f),
+            Self::TurnsBack { time } => write!(
+                f,
+                "the compressor's flow turns back {time} after the throttle shut: deep surge, which can break a wheel or \
+                 its bearings; fit a recirculation valve, or a larger one"
+            ),
             Self::Formula(error) => error.fmt(f),
         }
     }
