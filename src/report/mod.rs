@@ -1,5 +1,6 @@
 //! Results on paper and in files. Nothing is calculated here, but for a saved result that is computed again.
 
+mod cures;
 #[cfg(feature = "cli")]
 mod dependence;
 #[cfg(feature = "cli")]
@@ -19,6 +20,7 @@ mod text;
 #[cfg(feature = "cli")]
 mod write;
 
+pub use cures::cures;
 #[cfg(feature = "cli")]
 pub use diff::{Diff, Moved, diff};
 #[cfg(feature = "cli")]
