@@ -1,5 +1,6 @@
 //! Results on paper and in files. Nothing is calculated here, but for a saved result that is computed again.
 
+pub(crate) mod alive;
 #[cfg(feature = "cli")]
 mod dependence;
 #[cfg(feature = "cli")]
@@ -10,6 +11,8 @@ mod flat;
 mod html;
 #[cfg(feature = "cli")]
 mod json;
+#[cfg(feature = "cli")]
+mod json_rise;
 mod pick;
 #[cfg(feature = "cli")]
 mod recheck;

@@ -4,6 +4,7 @@
 //! was made from, up to those made from it. The one script opens what is folded around the target of a
 //! link, for browsers that do not do it themselves.
 
+mod alive;
 mod book;
 mod entry;
 mod lists;
@@ -34,6 +35,7 @@ pub fn html(sizing: &Sizing) -> String {
     page += &verdict::cautions();
     page += &contents();
     page += &figures(sizing);
+    page += &alive::alive(sizing);
     page += "<h2 id=\"candidates\">Margins and states</h2>\n";
     page.extend((0..sizing.entries.len()).map(|index| entry::entry(&book, index)));
     page += &record::records(&book);
@@ -58,6 +60,7 @@ fn head(sizing: &Sizing) -> String {
 fn contents() -> String {
     let parts = [
         ("figures", "figures"),
+        ("alive", "when it comes alive"),
         ("candidates", "margins and states"),
         ("records", "records"),
         ("handed", "what was handed in"),
