@@ -1,5 +1,6 @@
 //! Results on paper and in files. Nothing is calculated here, but for a saved result that is computed again.
 
+pub(crate) mod alive;
 mod cures;
 #[cfg(feature = "cli")]
 mod dependence;
@@ -11,6 +12,8 @@ mod flat;
 mod html;
 #[cfg(feature = "cli")]
 mod json;
+#[cfg(feature = "cli")]
+mod json_rise;
 mod pick;
 #[cfg(feature = "cli")]
 mod recheck;

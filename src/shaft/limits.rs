@@ -102,9 +102,8 @@ impl Margin {
 }
 
 /// What this depth of calculation does not judge, to be said beside every verdict.
-pub const NOT_JUDGED: [&str; 4] = [
+pub const NOT_JUDGED: [&str; 3] = [
     "knock (the boost limit of the fuel stands in for it)",
-    "arrival of boost",
     "heat from turbine to compressor",
     "oil, coolant and cost",
 ];
