@@ -10,6 +10,7 @@ use crate::gas::heat_capacity_ratio;
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::operating::NotFound;
+use crate::solve::root;
 use crate::turbine::nozzle_flow;
 
 /// What the wastegate does.
@@ -93,6 +94,17 @@ impl<'a> Bench<'a> {
         closing: Closing,
         near: Option<&Solved>,
     ) -> Result<Solved, NotFound> {
+        self.solve_from(setting, throttle, closing, near.map(|near| &near.at))
+    }
+
+    /// The same from unknowns near by.
+    pub fn solve_from(
+        &self,
+        setting: &Setting<f64>,
+        throttle: f64,
+        closing: Closing,
+        near: Option<&Unknowns<f64>>,
+    ) -> Result<Solved, NotFound> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
         let mut failed: Option<NotBalanced<4>> = None;
         let mut tried = |start: [f64; 4]| match plant.close(start) {
@@ -104,7 +116,7 @@ impl<'a> Bench<'a> {
                 None
             }
         };
-        let warm = near.map(|near| plant.scaled(&near.at)).and_then(&mut tried);
+        let warm = near.map(|near| plant.scaled(near)).and_then(&mut tried);
         let found = warm.or_else(|| tried(self.start(&plant))).or_else(|| {
             let [air, ..] = self.start(&plant);
             SPEEDS.iter().find_map(|&speed| {
@@ -184,6 +196,33 @@ impl<'a> Bench<'a> {
             }
         };
         plant.scaled(&Unknowns { air, speed, position, expansion: 1.0 + 0.9 * (ratio - 1.0).max(0.1) })
+    }
+
+    /// At the choke end of a corrected speed, with the turbine driving the compressor: the unknowns, and how much more
+    /// than that the engine would breathe, relative. `None` where no expansion ratio drives it.
+    pub fn at_choke(
+        &self,
+        setting: &Setting<f64>,
+        throttle: f64,
+        speed: f64,
+    ) -> Option<(Unknowns<f64>, f64)> {
+        let state = |air: f64, expansion: f64| {
+            let at = Unknowns { air, speed, position: 1.0, expansion };
+            setting.state(&self.gases, self.map, throttle, &at, None)
+        };
+        let [mut air, ..] = self.map.continued(speed, 1.0);
+        // The filter's loss is a few per cent: each turn brings as much.
+        for _ in 0..12 {
+            air = state(air, 1.5).ok()?.compressor_flow;
+        }
+        let spare = |expansion: f64| {
+            state(air, expansion).map_or(f64::NAN, |state| state.turbine_power - state.compressor_power)
+        };
+        // Up to where the exhaust pressure would hold the engine's breath.
+        let most = (1..=40).map(|k| 1.0 + 0.1 * f64::from(k)).find(|&expansion| spare(expansion) > 0.0)?;
+        let expansion = root(spare, [(most - 0.1).max(1.001), most], 1e-9).ok()?;
+        let breathes = state(air, expansion).ok()?.engine_flow / air - 1.0;
+        Some((Unknowns { air, speed, position: 1.0, expansion }, breathes))
     }
 
     /// What holds a state on an edge of the map; `None` for the edge below, which is no limit.
