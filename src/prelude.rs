@@ -2,7 +2,10 @@
 
 pub use crate::charge::{ChargeCooler, Loss, Restrictor};
 #[cfg(all(feature = "chart", feature = "study"))]
-pub use crate::chart::{Curve, Gallery, bare_map_figure, bars, curves, map_figure};
+pub use crate::chart::{
+    Curve, Gallery, bare_map_figure, bars, curves, line_figures, line_on_map, map_figure, rise_figure,
+    sweep_figures,
+};
 pub use crate::compressor::{
     CompressorMap, CompressorWheel, Evidence, Factor, Factors, InletState, MapEstimate, Material,
     MeasuredPoint, Reference, RunPoint, SimilarMachine, WheelGeometry, one_of, weigh_readings,

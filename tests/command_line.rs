@@ -82,7 +82,7 @@ fn the_files_of_the_demonstration() {
     let others = ["report.html", "results.json", "sizing.txt"];
     assert_eq!(names(&demo().0), [&maps[..], &others].concat());
     let results: Value = serde_json::from_slice(&fs::read(demo().0.join("results.json")).unwrap()).unwrap();
-    assert_eq!(results["schema"], "shaftwork-results/3");
+    assert_eq!(results["schema"], "shaftwork-results/4");
     for map in maps {
         assert_eq!(parse(&fs::read_to_string(demo().0.join(map)).unwrap()).name, "svg");
     }

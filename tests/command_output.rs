@@ -33,7 +33,7 @@ fn the_verdict_comes_before_the_details() {
 #[test]
 fn the_layout_of_the_results() {
     let results = results();
-    assert_eq!(results["schema"], "shaftwork-results/3");
+    assert_eq!(results["schema"], "shaftwork-results/4");
     assert_eq!(results["version"], env!("CARGO_PKG_VERSION"));
     assert_eq!(results["invented"], true);
     let entries = results["results"].as_array().unwrap();
@@ -101,7 +101,7 @@ fn origins() -> BTreeSet<String> {
     let _ = shaftwork::compressor::CompressorMap::at_point;
     let methods = ["compressor::CompressorMap::at_point"];
     let words = ["asked for"];
-    let others = paths![shaft::turbine_drive];
+    let others = paths![shaft::operating_point];
     let formulas = registry::formulas().map(|formula| formula.name.to_string());
     formulas.chain(others).chain(methods.into_iter().chain(words).map(String::from)).collect()
 }

@@ -9,7 +9,7 @@ use crate::compressor::CompressorMap;
 use crate::quantity::units::corrected_lb_per_min;
 use crate::quantity::*;
 use crate::session::{Units, units};
-use crate::shaft::LinePoint;
+use crate::shaft::{BalancedPoint, LinePoint, OperatingLine};
 use crate::study::Sizing;
 use plotters::coord::ranged1d::Ranged;
 use plotters::coord::types::RangedCoordf64;
@@ -69,6 +69,41 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
 /// [`FigureError`] where drawing fails.
 pub fn bare_map_figure(map: &CompressorMap) -> Result<Figure, FigureError> {
     draw(map, &[], ["", ""], map.title(), units())
+}
+
+/// A map with named operating lines on it, each shaded from its slowest to its fastest state; states below the map
+/// are drawn thin.
+///
+/// # Errors
+///
+/// [`FigureError`] for more than six lines, lines without a state, or where drawing fails.
+pub fn line_on_map(
+    map: &CompressorMap,
+    title: &str,
+    lines: &[(String, &OperatingLine)],
+) -> Result<Figure, FigureError> {
+    let on_map = |line: &OperatingLine| -> Vec<LinePoint> {
+        let found = line.points.iter().filter_map(|(speed, found)| Some((*speed, found.as_ref().ok()?)));
+        let point = |(speed, at): (ShaftSpeed, &BalancedPoint)| LinePoint {
+            speed,
+            flow: at.corrected_flow,
+            ratio: at.ratio,
+            inside: at.beyond.is_none(),
+        };
+        found.map(point).collect()
+    };
+    let tracks: Vec<Track> = lines
+        .iter()
+        .map(|(name, line)| Track { words: vec![name.clone()], points: on_map(line) })
+        .filter(|track| !track.points.is_empty())
+        .collect();
+    if tracks.is_empty() || tracks.len() > HANDFUL {
+        return Err(FigureError(format!("{} operating lines; it takes 1 to {HANDFUL}", tracks.len())));
+    }
+    let speeds = || tracks.iter().flat_map(|track| &track.points).map(|point| point.speed.rpm());
+    let ends = [speeds().fold(f64::INFINITY, f64::min), speeds().fold(0.0, f64::max)];
+    let [from, to] = ends.map(|speed| format!("{speed:.0} rpm"));
+    draw(map, &tracks, [&from, &to], title, units())
 }
 
 /// Where the axes of flow and pressure ratio begin and end.

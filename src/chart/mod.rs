@@ -10,6 +10,7 @@ mod map_parts;
 mod palette;
 #[cfg(feature = "png")]
 mod png;
+mod rise;
 mod tracks;
 mod words;
 
@@ -17,6 +18,7 @@ pub use bars::bars;
 pub use curves::{Curve, curves};
 pub use figure::{Figure, FigureError};
 pub use gallery::Gallery;
-pub use map_figure::{bare_map_figure, map_figure};
+pub use map_figure::{bare_map_figure, line_on_map, map_figure};
 #[cfg(feature = "png")]
 pub use png::Png;
+pub use rise::{line_figures, rise_figure, sweep_figures};

@@ -7,11 +7,25 @@ use std::collections::{BTreeMap, BTreeSet};
 /// The names of the inputs behind each result, by the result's path as in [`super::flat`].
 pub(super) type Dependence = BTreeMap<String, BTreeSet<String>>;
 
+/// What a steadily held boost rests on beside the state at the target.
+const HELD: [&str; 2] = ["exhaust.wastegate", "engine.speed_limit"];
+/// What the arrival of boost rests on beside that state.
+const IN_GEAR: [&str; 7] = [
+    "sweep.from",
+    "sweep.rate",
+    "sweep.start",
+    "cooler.charge_volume",
+    "exhaust.volume",
+    "turbine.inertia",
+    "engine.speed_limit",
+];
+
 pub(super) fn of(sizing: &Sizing) -> Dependence {
     let mut all = Dependence::new();
     for (index, entry) in sizing.entries.iter().enumerate() {
         let label = sizing.study.label(entry);
         let mut behind_verdict = BTreeSet::new();
+        let mut behind_state = BTreeSet::new();
         for (point, (speed, _)) in entry.judgement.points.iter().enumerate() {
             // A point outside the map has no record: there is no number that anything could rest on.
             let Ok(record) = sizing.record_at(index, point) else { continue };
@@ -19,12 +33,35 @@ pub(super) fn of(sizing: &Sizing) -> Dependence {
                 let inputs = names_below(&record, output.node);
                 if output.key.starts_with("margin") {
                     behind_verdict.extend(inputs.iter().cloned());
+                } else {
+                    behind_state.extend(inputs.iter().cloned());
                 }
                 all.insert(format!("{label}, {:.0} rpm: {}", speed.rpm(), output.key), inputs);
             }
         }
         all.insert(format!("{label}: reaches target"), behind_verdict.clone());
-        let Ok(Some(record)) = sizing.record_of_most(index) else { continue };
+        let most = sizing.record_of_most(index).ok().flatten();
+        if behind_state.is_empty() {
+            // Without a point at the target the boost of the most power is waited for.
+            let outputs = most.iter().flat_map(|record| record.outputs().iter().map(move |of| (record, of)));
+            let state = outputs.filter(|(_, of)| !of.key.starts_with("margin"));
+            behind_state.extend(state.flat_map(|(record, of)| names_below(record, of.node)));
+        }
+        let inputs = |keys: &[&str]| -> BTreeSet<String> {
+            keys.iter().filter_map(|key| sizing.study.driven_by(entry, key)).collect()
+        };
+        let asked = &behind_state | &inputs(&["fuel.most_boost"]);
+        let [held, in_gear] = [&asked | &inputs(&HELD), &asked | &inputs(&IN_GEAR)];
+        all.insert(format!("{label}: boost asked for"), asked);
+        for (result, inputs) in [
+            ("held", &held),
+            ("held, engine speed", &held),
+            ("in gear, time", &in_gear),
+            ("in gear, engine speed", &in_gear),
+        ] {
+            all.insert(format!("{label}: boost {result}"), inputs.clone());
+        }
+        let Some(record) = most else { continue };
         let at_estimate = record.output("power").map(|node| names_below(&record, node)).unwrap_or_default();
         // The sides of the band may be stopped by another limit.
         let mut at_sides = at_estimate.clone();

@@ -41,6 +41,13 @@ pub(super) fn items(results: &Value) -> BTreeMap<String, Item> {
         all.insert(format!("{path}, high"), item(&most["high"]));
         all.insert(format!("{path}, stopped by"), item(&most["stopped_by"]["limit"]));
         all.insert(format!("{path}, stopped at"), item(&most["stopped_by"]["engine_speed"]));
+        let rise = &entry["rise"];
+        let [held, whole] = [&rise["held"], &rise["arrival"]["whole"]];
+        all.insert(format!("{label}: boost asked for"), item(&rise["manifold_pressure"]));
+        all.insert(format!("{label}: boost held"), item(&held["is"]));
+        all.insert(format!("{label}: boost held, engine speed"), item(&held["engine_speed"]));
+        all.insert(format!("{label}: boost in gear, time"), item(&whole["time"]));
+        all.insert(format!("{label}: boost in gear, engine speed"), item(&whole["engine_speed"]));
         for point in entry["points"].as_array().into_iter().flatten() {
             let rpm =
                 point["engine_speed"]["value"].as_f64().unwrap_or(f64::NAN) * 30.0 / core::f64::consts::PI;

@@ -1,6 +1,6 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
-use super::dependence;
+use super::{dependence, json_rise};
 use crate::registry;
 use crate::shaft::{Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer};
 use crate::study::{Entry, Sizing};
@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Name and number of the layout.
-pub(super) const SCHEMA: &str = "shaftwork-results/3";
+pub(super) const SCHEMA: &str = "shaftwork-results/4";
 
 /// Writes a sizing as JSON.
 pub fn json(sizing: &Sizing) -> String {
@@ -34,7 +34,8 @@ pub fn json(sizing: &Sizing) -> String {
         "version": env!("CARGO_PKG_VERSION"),
         "title": study.title,
         "invented": study.invented,
-        "target": { "power": study.target.power(), "from": from, "to": to },
+        "target": { "power": study.target.power(), "from": from, "to": to, "boost_by": study.driving.boost_by },
+        "sweep": json_rise::sweep(&study.driving),
         "site": {
             "altitude": study.installation.site.altitude(),
             "pressure": study.installation.site.pressure(),
@@ -103,6 +104,7 @@ fn entry(sizing: &Sizing, entry: &Entry) -> Value {
             }
             Value::Object(value)
         }).collect::<Vec<_>>(),
+        "rise": json_rise::rise(&sizing.study.driving, &entry.rise),
     })
 }
 

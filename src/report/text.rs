@@ -1,5 +1,6 @@
 //! The sizing as plain text, the verdict first.
 
+use super::alive;
 use super::pick::{Distance, band, hardest, label, least_margins, percent};
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
@@ -13,6 +14,7 @@ pub fn text(sizing: &Sizing) -> String {
     let _ = head(&mut out, sizing)
         .and_then(|()| verdicts(&mut out, sizing))
         .and_then(|()| doubts(&mut out, sizing))
+        .and_then(|()| rises(&mut out, sizing))
         .and_then(|()| sizing.entries.iter().try_for_each(|entry| details(&mut out, sizing, entry)))
         .and_then(|()| assumptions(&mut out, sizing));
     out
@@ -65,7 +67,7 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     writeln!(out, "  {NO_MAP}")
 }
 
-fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -> core::fmt::Result {
+pub(super) fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -> core::fmt::Result {
     let width: [usize; N] =
         core::array::from_fn(|i| lines.iter().map(|line| line[i].chars().count()).max().unwrap_or(0));
     for line in lines {
@@ -91,6 +93,34 @@ fn doubts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         }
     }
     Ok(())
+}
+
+fn rises(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    writeln!(out, "\nWHEN IT COMES ALIVE")?;
+    for line in wrapped(&alive::setting(sizing), 108) {
+        writeln!(out, "  {line}")?;
+    }
+    for entry in &sizing.entries {
+        writeln!(out, "  {}", label(sizing, entry).join(", on "))?;
+        for line in alive::lines(sizing, &entry.rise) {
+            writeln!(out, "    {line}")?;
+        }
+    }
+    Ok(())
+}
+
+/// Words in lines of at most so many letters.
+fn wrapped(text: &str, most: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let last = lines.last_mut().filter(|line| line.is_empty() || line.len() + word.len() < most);
+        match last {
+            Some(line) if line.is_empty() => line.push_str(word),
+            Some(line) => *line += &format!(" {word}"),
+            None => lines.push(word.into()),
+        }
+    }
+    lines
 }
 
 fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Result {

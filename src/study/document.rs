@@ -100,6 +100,20 @@ impl<'d, 'a> Table<'d, 'a> {
         }
     }
 
+    /// A table inside this one that may be left out.
+    pub fn table_if_there(&self, name: &'static str) -> Table<'d, 'a> {
+        match self.get(name) {
+            Some(_) => self.table(name),
+            None => Table {
+                document: self.document,
+                table: None,
+                path: self.key(name),
+                line: None,
+                asked: RefCell::default(),
+            },
+        }
+    }
+
     /// An array of tables; at least one is needed.
     pub fn tables(&self, name: &'static str) -> Vec<Table<'d, 'a>> {
         let entries = match self.get(name) {

@@ -9,16 +9,20 @@
 
 mod assumption;
 mod document;
+mod driving;
 mod input;
 mod read;
 mod record;
+mod rise;
 mod sizing;
 mod wheel;
 
 pub use assumption::{Assumption, Assumptions};
+pub use driving::Driving;
 pub use input::{Grade, InputRecord};
 #[cfg(feature = "cli")]
 pub(crate) use record::combination;
+pub use rise::{NoRise, Rise};
 pub use sizing::{Entry, Sizing};
 
 use crate::compressor::MOST_MAP_BYTES;
@@ -37,6 +41,8 @@ pub struct Study {
     pub installation: Installation,
     /// The power to be held.
     pub target: PowerBand,
+    /// How boost is waited for, and what holds it.
+    pub driving: Driving,
     /// The fuels.
     pub fuels: Vec<FuelPlan>,
     /// The candidates; a wheel read in several ways is one for each reading, under one name.

@@ -2,6 +2,7 @@
 
 use super::assumption::{Assumption, Assumptions};
 use super::document::{Document, Found, Table};
+use super::driving::DrivingKeys;
 use super::wheel::WheelKeys;
 use super::{Grade, SourceFile, Study};
 use crate::charge::{ChargeCooler, Loss};
@@ -68,10 +69,14 @@ impl<'d, 'a> Reader<'d, 'a> {
         let invented = root.flag("invented");
         let site = self.site(root.table("site"));
         let engine = self.engine(root.table("engine"));
-        let target = self.target(root.table("target"), engine.as_ref().and_then(Engine::most_speed));
-        let intake = self.intake(root.table("intake"));
-        let cooler = self.cooler(root.table("cooler"));
-        let exhaust = self.exhaust(root.table("exhaust"));
+        let tables = ["target", "intake", "cooler", "exhaust"].map(|name| root.table(name));
+        let [target, _, cooler, exhaust] = &tables;
+        let driving = DrivingKeys::read([target, cooler, exhaust], root.table_if_there("sweep"));
+        let [target, intake, cooler, exhaust] = tables;
+        let target = self.target(target, engine.as_ref().and_then(Engine::most_speed));
+        let intake = self.intake(intake);
+        let cooler = self.cooler(cooler);
+        let exhaust = self.exhaust(exhaust);
         let injectors = self.injectors(root.table("injectors"));
         let fuels: Vec<_> = root.tables("fuel").into_iter().map(|table| self.fuel(table)).collect();
         let candidates: Vec<_> =
@@ -97,13 +102,16 @@ impl<'d, 'a> Reader<'d, 'a> {
             exhaust: exhaust?,
             injectors: injectors?,
         };
+        let target = target?;
+        let driving = driving.settle(self, &installation, &target)?;
         let mut assumptions = self.assumptions.take();
         assumptions.extend(Assumption::standing());
         Some(Study {
             title: title?.value,
             invented,
             installation,
-            target: target?,
+            target,
+            driving,
             fuels: fuels.into_iter().collect::<Option<_>>()?,
             candidates: candidates.into_iter().collect::<Option<Vec<_>>>()?.concat(),
             inputs: self.document.inputs.take(),
@@ -507,6 +515,13 @@ impl<'d, 'a> Reader<'d, 'a> {
         let hub = table.optional::<Length>("hub");
         let keys = WheelKeys::read(&table);
         let limit = table.optional::<ShaftSpeed>("speed_limit");
+        let units = table.optional::<Count>("units");
+        let stages = table.optional::<Count>("stages");
+        if let Some(found) = stages.filter(|found| found.value.si() != 1.0) {
+            let message = "must be 1: two stages in series need a second map, a cooler and valves between them, which \
+                           this balance does not have; leave it out, or size each stage as a study of its own";
+            table.problem(found.line, "stages", message);
+        }
         table.text("description");
         let turbines: Vec<_> =
             table.tables("turbine").into_iter().map(|turbine| self.turbine(turbine)).collect();
@@ -563,6 +578,17 @@ impl<'d, 'a> Reader<'d, 'a> {
         let mut made: Option<Vec<Candidate>> = made.zip(turbines).map(|(read, turbines)| {
             read.into_iter().map(|candidate| turbines.iter().fold(candidate, with)).collect()
         });
+        if let Some(found) = units.filter(|found| found.value.si() != 1.0) {
+            if found.value.si() != 2.0 {
+                table.problem(found.line, "units", "is 1, or 2 in parallel");
+            } else if made.iter().flatten().any(|candidate| candidate.estimated().is_some()) {
+                let message = "2 needs a map: the band of an estimated one is not carried to a pair yet";
+                table.problem(found.line, "units", message);
+            } else if let Some(singles) = made.take() {
+                let pairs: Result<Vec<_>, _> = singles.into_iter().map(Candidate::in_parallel).collect();
+                made = pairs.map_err(|error| table.problem(found.line, "units", error.to_string())).ok();
+            }
+        }
         if limit.is_none() {
             let band = "the top speed line of the map stands in";
             self.note("candidate.speed_limit", "highest shaft speed", "not stated", band, Grade::Assumed);
@@ -619,6 +645,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let wheel = table.optional::<Length>("wheel");
         let area = table.optional::<Area>("effective_area");
         let sigma = table.optional::<Fraction>("area_sigma");
+        let inertia = table.optional::<Inertia>("inertia");
         if let (Some(found), None) = (&sigma, &area) {
             table.problem(found.line, "area_sigma", "belongs to effective_area; leave it out");
         }
@@ -678,6 +705,7 @@ impl<'d, 'a> Reader<'d, 'a> {
             },
             |f| f.value,
         );
+        let made = made.and_then(|turbine| self.inertia(&table, turbine, inertia));
         table.close();
         made.map(|turbine| (name, turbine))
     }
@@ -708,7 +736,12 @@ impl<'d, 'a> Reader<'d, 'a> {
         .ok()
     }
 
-    fn default<Q>(
+    /// A problem of the study at a line.
+    pub(super) fn problem_at(&self, line: Option<usize>, key: &str, message: String) {
+        self.document.problem(line, key, message);
+    }
+
+    pub(super) fn default<Q>(
         &self,
         given: &Option<Found<Q>>,
         key: &'static str,

@@ -165,6 +165,17 @@ impl Study {
         Origin::Code
     }
 
+    /// The name of an input of the sweep and of what it stores, as [`Node::input_name`](crate::record::Node) names
+    /// it, where it was given or a default stands in.
+    #[cfg(feature = "cli")]
+    pub(crate) fn driven_by(&self, entry: &Entry, key: &str) -> Option<String> {
+        match self.origin(entry, key, "") {
+            Origin::Input { key, .. } => Some(key),
+            Origin::Default { key, .. } => Some(format!("default of {key}")),
+            _ => None,
+        }
+    }
+
     fn input(&self, key: &str) -> Option<&InputRecord> {
         self.inputs.iter().find(|input| input.key == key)
     }

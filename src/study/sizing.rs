@@ -1,6 +1,7 @@
 //! Every candidate with every housing on every fuel, judged.
 
 use super::Study;
+use super::rise::{NoRise, Rise};
 use crate::engine::{Running, air_demand};
 use crate::problem::Problem;
 use crate::quantity::*;
@@ -17,6 +18,8 @@ pub struct Entry {
     pub fuel: usize,
     /// The judgement.
     pub judgement: Judgement,
+    /// How the boost that it needs comes, or why there is none.
+    pub rise: Result<Rise, NoRise>,
 }
 
 /// A study with its answers.
@@ -53,7 +56,8 @@ impl Study {
                 for (f, plan) in self.fuels.iter().enumerate() {
                     let judgement =
                         judge(&self.installation, candidate, &housing.turbine, plan, &self.target)?;
-                    entries.push(Entry { candidate: c, housing: h, fuel: f, judgement });
+                    let rise = self.rise([c, h, f], &judgement);
+                    entries.push(Entry { candidate: c, housing: h, fuel: f, judgement, rise });
                 }
             }
         }

@@ -179,6 +179,18 @@ impl Wastegate {
     pub fn coefficient(&self) -> Fraction {
         self.discharge
     }
+    /// Effective area fully open: the bore's area times the discharge coefficient.
+    ///
+    /// ```
+    /// use shaftwork::prelude::*;
+    /// // pi/4 x 38^2 x 0.70 by hand: 793.9 mm2
+    /// let gate = Wastegate::new(mm(38.0), kpa_gauge(60.0))?;
+    /// assert!((gate.area().mm2() - 793.9).abs() < 0.05);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    pub fn area(&self) -> Area {
+        self.bore * self.bore * (core::f64::consts::FRAC_PI_4 * self.discharge.si())
+    }
     /// The boost at which the spring begins to open.
     pub fn spring(&self) -> GaugePressure {
         self.spring

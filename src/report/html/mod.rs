@@ -4,6 +4,7 @@
 //! was made from, up to those made from it. The one script opens what is folded around the target of a
 //! link, for browsers that do not do it themselves.
 
+mod alive;
 mod book;
 mod entry;
 mod lists;
@@ -13,7 +14,7 @@ mod record;
 mod rests;
 mod verdict;
 
-use crate::chart::map_figure;
+use crate::chart::{Figure, FigureError, map_figure, rise_figure};
 use crate::markup::escape;
 use crate::study::Sizing;
 use book::Book;
@@ -34,6 +35,8 @@ pub fn html(sizing: &Sizing) -> String {
     page += &verdict::cautions();
     page += &contents();
     page += &figures(sizing);
+    page += &alive::alive(sizing);
+    page += &rises(sizing);
     page += "<h2 id=\"candidates\">Margins and states</h2>\n";
     page.extend((0..sizing.entries.len()).map(|index| entry::entry(&book, index)));
     page += &record::records(&book);
@@ -58,6 +61,7 @@ fn head(sizing: &Sizing) -> String {
 fn contents() -> String {
     let parts = [
         ("figures", "figures"),
+        ("alive", "when it comes alive"),
         ("candidates", "margins and states"),
         ("records", "records"),
         ("handed", "what was handed in"),
@@ -70,20 +74,42 @@ fn contents() -> String {
     format!("<nav>Below: {}</nav>\n", links.join(" "))
 }
 
+/// A figure as an element of the page, or why there is none.
+fn drawn(figure: Result<Figure, FigureError>) -> String {
+    match figure {
+        // Inside a page the element needs no namespace.
+        Ok(figure) => {
+            let start = figure.svg().find("<svg").unwrap_or(0);
+            figure.svg()[start..].replace(" xmlns=\"http://www.w3.org/2000/svg\"", "")
+        }
+        Err(error) => format!("<p>{}</p>", escape(&error.to_string())),
+    }
+}
+
+/// How boost comes with each candidate that has a line.
+fn rises(sizing: &Sizing) -> String {
+    let mut out = String::new();
+    for (index, candidate) in sizing.study.candidates.iter().enumerate() {
+        let alive = sizing.entries.iter().any(|entry| entry.candidate == index && entry.line().is_some());
+        if alive {
+            out += &format!(
+                "<figure>\n{}<figcaption>Candidate {}: the boost held as far as exhaust and map allow, what it gives and \
+                 costs over engine speed; then the boost and the shaft speed in gear</figcaption></figure>\n",
+                drawn(rise_figure(sizing, index)),
+                escape(&candidate.label())
+            );
+        }
+    }
+    out
+}
+
 /// The figures of the maps, as elements of the page.
 fn figures(sizing: &Sizing) -> String {
     let mut out = String::from("<h2 id=\"figures\">Figures</h2>\n");
     for (index, candidate) in sizing.study.candidates.iter().enumerate() {
         let name = escape(&candidate.label());
         let map = candidate.map();
-        let drawn = match map_figure(sizing, index) {
-            Ok(figure) => {
-                // Inside a page the element needs no namespace.
-                let start = figure.svg().find("<svg").unwrap_or(0);
-                figure.svg()[start..].replacen(" xmlns=\"http://www.w3.org/2000/svg\"", "", 1)
-            }
-            Err(error) => format!("<p>{}</p>", escape(&error.to_string())),
-        };
+        let drawn = drawn(map_figure(sizing, index));
         let [file, provenance] = [map.file(), map.provenance()].map(escape);
         let says = match candidate.estimated() {
             Some(_) => format!("a map {provenance}; the operating lines on it"),

@@ -1,0 +1,126 @@
+//! How boost comes: the operating line over engine speed, and the sweep in time.
+
+use super::{Curve, Figure, FigureError, Gallery, curves};
+use crate::quantity::significant;
+use crate::shaft::{Arrival, BalancedPoint, OperatingLine};
+use crate::study::{Entry, Sizing};
+
+/// The figures of one quantity over engine speed for several named operating lines.
+fn over_speed(
+    title: &str,
+    up: &str,
+    lines: &[(String, &OperatingLine)],
+    value: fn(&BalancedPoint) -> f64,
+) -> Result<Figure, FigureError> {
+    let drawn: Vec<Curve> = lines
+        .iter()
+        .map(|(name, line)| Curve::new(name.as_str(), points(line, value)))
+        .filter(|curve| !curve.points.is_empty())
+        .collect();
+    curves(title, "engine speed, rpm", up, &drawn)
+}
+
+/// A value of each state that was found, over engine speed.
+fn points(line: &OperatingLine, value: fn(&BalancedPoint) -> f64) -> Vec<(f64, f64)> {
+    let found = line.points.iter().filter_map(|(speed, found)| Some((speed, found.as_ref().ok()?)));
+    found.map(|(speed, at)| (speed.rpm(), value(at))).collect()
+}
+
+/// Boost, power, torque and the exhaust manifold's pressure against the intake manifold's, over engine speed, of
+/// several named operating lines: four figures in two columns.
+///
+/// ```
+/// use shaftwork::chart::line_figures;
+/// use shaftwork::prelude::*;
+/// let study = Study::demo()?;
+/// let b = &study.candidates[2];
+/// let line = operating_line(&study.installation, b, &b.housings()[0].turbine, &study.fuels[0],
+///     Control::manifold(kpa(190.0))?, &[rpm(3000.0), rpm(4000.0), rpm(5000.0)])?;
+/// let figure = line_figures("B", &[("95 RON E10".into(), &line)])?.joined()?;
+/// assert!(figure.svg().contains("torque, N m"));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
+/// # Errors
+///
+/// [`FigureError`] where no line has a state, or drawing fails.
+pub fn line_figures(title: &str, lines: &[(String, &OperatingLine)]) -> Result<Gallery, FigureError> {
+    let named = |what: &str| format!("{title}: {what}");
+    let boost = over_speed(&named("boost"), "manifold pressure, absolute, kPa", lines, |at| {
+        at.manifold_pressure.kpa()
+    })?;
+    let torque = over_speed(&named("torque"), "torque, N m", lines, |at| at.torque.si())?;
+    let power = over_speed(&named("power"), "power, kW", lines, |at| at.power.kw())?;
+    let exhaust = over_speed(
+        &named("what the exhaust costs"),
+        "exhaust manifold pressure over intake manifold pressure",
+        lines,
+        |at| at.exhaust_pressure / at.manifold_pressure,
+    )?;
+    Ok(Gallery::new([boost, torque, power, exhaust]).columns(2))
+}
+
+/// The sweeps in time of several named arrivals: boost, then the shaft speed, side by side.
+///
+/// # Errors
+///
+/// [`FigureError`] where there is none, or drawing fails.
+pub fn sweep_figures(title: &str, arrivals: &[(String, &Arrival)]) -> Result<Gallery, FigureError> {
+    let drawn = |value: fn(&crate::shaft::SweepMoment) -> f64| -> Vec<Curve> {
+        let over_time = |(name, arrival): &(String, &Arrival)| {
+            let moments = arrival.moments.iter().map(|moment| (moment.time.si(), value(moment)));
+            Curve::new(name.as_str(), moments.collect())
+        };
+        arrivals.iter().map(over_time).collect()
+    };
+    let time = "time since the throttle opened, s";
+    let boost = curves(
+        &format!("{title}: boost"),
+        time,
+        "manifold pressure, absolute, kPa",
+        &drawn(|moment| moment.manifold_pressure.kpa()),
+    )?;
+    let shaft = curves(
+        &format!("{title}: shaft speed"),
+        time,
+        "shaft speed, 1000 rpm",
+        &drawn(|moment| moment.shaft_speed.rpm() / 1e3),
+    )?;
+    Ok(Gallery::new([boost, shaft]).columns(2))
+}
+
+/// How the boost of one candidate comes with each of its housings on each fuel: over engine speed, then in time.
+///
+/// # Errors
+///
+/// [`FigureError`] for a candidate that is not there or has no line, or where drawing fails.
+pub fn rise_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureError> {
+    let unit = sizing.study.candidates.get(candidate);
+    let unit = unit.ok_or_else(|| FigureError("this sizing has no such candidate".into()))?;
+    let title = format!("Candidate {}", unit.label());
+    let entries: Vec<&Entry> = sizing.entries.iter().filter(|entry| entry.candidate == candidate).collect();
+    let named = |entry: &Entry, pressure: f64| {
+        let housing = match unit.housings() {
+            [_] => String::new(),
+            several => format!("{}, ", several[entry.housing].name),
+        };
+        let fuel = sizing.study.fuels[entry.fuel].fuel.name();
+        format!("{housing}{fuel}, {} kPa", significant(pressure, 3))
+    };
+    let lines: Vec<_> = entries
+        .iter()
+        .filter_map(|entry| {
+            let line = entry.line()?;
+            Some((named(entry, line.control.target().kpa()), line))
+        })
+        .collect();
+    let arrivals: Vec<_> = entries
+        .iter()
+        .filter_map(|entry| entry.arrival().map(|arrival| (named(entry, arrival.target.kpa()), arrival)))
+        .collect();
+    let mut figures = line_figures(&title, &lines)?.figures().to_vec();
+    if !arrivals.is_empty() {
+        figures.extend(sweep_figures(&title, &arrivals)?.figures().iter().cloned());
+    }
+    Gallery::new(figures).columns(2).joined()
+}

@@ -1,0 +1,86 @@
+//! How boost comes, as JSON.
+
+use super::alive;
+use crate::quantity::ShaftSpeed;
+use crate::shaft::{Arrival, BalancedPoint, NotFound, Onset};
+use crate::study::{Driving, NoRise, Rise};
+use serde_json::{Value, json};
+
+/// The most moments of a sweep that are written.
+const MOMENTS: usize = 30;
+
+pub(super) fn sweep(driving: &Driving) -> Value {
+    json!({
+        "from": driving.from, "rate": driving.rate, "start": driving.start,
+        "charge_volume": driving.charge, "exhaust_volume": driving.exhaust,
+        "wastegate_area": driving.wastegate.map(|gate| gate.area()),
+    })
+}
+
+pub(super) fn rise(driving: &Driving, rise: &Result<Rise, NoRise>) -> Value {
+    let rise = match rise {
+        Ok(rise) => rise,
+        Err(none) => return json!({ "why": none.to_string() }),
+    };
+    let threshold = &rise.line.threshold;
+    json!({
+        "asked_for": alive::asked_for(rise),
+        "manifold_pressure": rise.pressure(),
+        "held": onset(threshold.held()),
+        "held_by_exhaust": onset(threshold.exhaust),
+        "held_by_compressor": onset(threshold.surge),
+        "there_in_time": driving.boost_by.map(|by| {
+            let [in_gear, held] = rise.there_by(by).map(alive::said);
+            json!({ "in_gear": in_gear, "held": held })
+        }),
+        "arrival": match &rise.arrival {
+            Ok(found) => arrival(found),
+            Err(error) => json!({ "why": error.to_string() }),
+        },
+        "line": rise.line.points.iter().map(point).collect::<Vec<_>>(),
+    })
+}
+
+fn onset(onset: Onset) -> Value {
+    let (is, speed) = match onset {
+        Onset::At(speed) => ("from", Some(speed)),
+        Onset::Below(speed) => ("already at", Some(speed)),
+        Onset::Above(speed) => ("not up to", Some(speed)),
+        Onset::Unknown => ("not known", None),
+    };
+    json!({ "is": is, "engine_speed": speed })
+}
+
+fn arrival(arrival: &Arrival) -> Value {
+    let [ninety, whole] = [arrival.ninety, arrival.whole]
+        .map(|there| there.map(|(time, speed)| json!({ "time": time, "engine_speed": speed })));
+    let every = arrival.moments.len().div_ceil(MOMENTS).max(1);
+    let last = arrival.moments.len().saturating_sub(1);
+    let kept = arrival.moments.iter().enumerate().filter(|(index, _)| index % every == 0 || *index == last);
+    let moments = kept.map(|(_, moment)| {
+        json!({
+            "time": moment.time, "engine_speed": moment.speed,
+            "manifold_pressure": moment.manifold_pressure, "exhaust_pressure": moment.exhaust_pressure,
+            "shaft_speed": moment.shaft_speed, "torque": moment.torque,
+        })
+    });
+    json!({
+        "ninety_per_cent": ninety, "whole": whole,
+        "crosses_surge": arrival.crosses_surge(), "below_map": arrival.leaves_map(),
+        "moments": moments.collect::<Vec<_>>(),
+    })
+}
+
+fn point((speed, found): &(ShaftSpeed, Result<BalancedPoint, NotFound>)) -> Value {
+    match found {
+        Ok(at) => json!({
+            "engine_speed": speed, "power": at.power, "torque": at.torque,
+            "manifold_pressure": at.manifold_pressure, "exhaust_pressure": at.exhaust_pressure,
+            "shaft_speed": at.shaft_speed, "corrected_flow": at.corrected_flow, "pressure_ratio": at.ratio,
+            "wastegate_share": at.wastegate, "wastegate": at.gate.words(), "below_map": at.beyond.is_some(),
+        }),
+        Err(error) => json!({
+            "engine_speed": speed, "outside": error.limit().map(|limit| limit.words()), "why": error.to_string(),
+        }),
+    }
+}

@@ -1,0 +1,157 @@
+//! When a candidate comes alive: its operating line, and the time until boost in gear.
+
+use super::{Entry, Study};
+use crate::engine::Target;
+use crate::formula::FormulaError;
+use crate::quantity::*;
+use crate::shaft::{
+    Arrival, Control, Judgement, Onset, OperatingLine, OperatingPoint, Stores, SweepError, Sweeper,
+    operating_line, operating_point,
+};
+use core::cmp::Ordering;
+
+/// The boost that a candidate is asked for, and how it comes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rise {
+    /// True where the boost is what the target needs; else what the most power needs, the target having no point.
+    pub for_target: bool,
+    /// True where the fuel allows less boost than that, which is then asked for.
+    pub by_fuel: bool,
+    /// Balanced states over engine speed with that boost held.
+    pub line: OperatingLine,
+    /// The time until that boost in gear.
+    pub arrival: Result<Arrival, SweepError>,
+}
+
+/// Why there is no boost to wait for.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum NoRise {
+    /// Neither the target nor any smaller power has a point.
+    NoPoint,
+    /// The manifold pressure needed is not above the barometer.
+    NoBoost(Pressure),
+    /// A formula refused its inputs.
+    Formula(FormulaError),
+}
+
+impl core::fmt::Display for NoRise {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Self::NoPoint => f.write_str("no power has a point within all limits, so no boost is looked for"),
+            Self::NoBoost(pressure) => write!(f, "{pressure} is needed, which is no boost"),
+            Self::Formula(error) => error.fmt(f),
+        }
+    }
+}
+impl core::error::Error for NoRise {}
+impl From<FormulaError> for NoRise {
+    fn from(error: FormulaError) -> Self {
+        Self::Formula(error)
+    }
+}
+
+impl Rise {
+    /// The manifold pressure asked for.
+    pub fn pressure(&self) -> Pressure {
+        self.line.control.target()
+    }
+    /// Whether boost is there by an engine speed: 90 % of it in gear, and all of it held steadily. `None` where
+    /// it is not known.
+    pub fn there_by(&self, speed: ShaftSpeed) -> [Option<bool>; 2] {
+        let in_gear =
+            self.arrival.as_ref().ok().map(|arrival| arrival.ninety.is_some_and(|at| at.1 <= speed));
+        let held = match self.line.threshold.held() {
+            Onset::At(from) => Some(from <= speed),
+            Onset::Below(_) => Some(true),
+            Onset::Above(_) => Some(false),
+            Onset::Unknown => None,
+        };
+        [in_gear, held]
+    }
+}
+
+/// Engine speeds of a line, and where the first lies over the last of the target.
+const SPEEDS: u32 = 24;
+const FIRST: f64 = 0.25;
+
+impl Study {
+    /// The engine speeds of the operating lines: from a quarter of the target's upper end to the engine's speed
+    /// limit, or to that end where no limit is known.
+    pub fn line_speeds(&self) -> Vec<ShaftSpeed> {
+        let [_, upper] = self.target.ends();
+        let first = upper * FIRST;
+        let step = (self.last_speed() - first) / f64::from(SPEEDS - 1);
+        (0..SPEEDS).map(|k| first + step * f64::from(k)).collect()
+    }
+    fn last_speed(&self) -> ShaftSpeed {
+        let [_, upper] = self.target.ends();
+        self.installation.engine.most_speed().filter(|limit| *limit > upper).unwrap_or(upper)
+    }
+
+    /// How the boost of a judged candidate with one housing on one fuel comes.
+    pub(super) fn rise(
+        &self,
+        [candidate, housing, fuel]: [usize; 3],
+        judgement: &Judgement,
+    ) -> Result<Rise, NoRise> {
+        let (candidate, plan) = (&self.candidates[candidate], &self.fuels[fuel]);
+        let turbine = &candidate.housings()[housing].turbine;
+        let installation = &self.installation;
+        let barometer = installation.site.pressure();
+        let at_target = greatest(judgement.points.iter().filter_map(|(_, found)| found.as_ref().ok()));
+        let at_most = || {
+            let power = judgement.most.power?;
+            let speeds = self.target.speeds().into_iter();
+            let points: Vec<OperatingPoint> = speeds
+                .filter_map(|speed| {
+                    operating_point(installation, candidate, turbine, plan, Target::crank(power, speed)).ok()
+                })
+                .collect();
+            greatest(points.iter())
+        };
+        let needed = at_target.or_else(at_most).ok_or(NoRise::NoPoint)?;
+        let allowed = plan.most_boost.map(|boost| boost.absolute(barometer));
+        let by_fuel = allowed.is_some_and(|allowed| allowed < needed);
+        let pressure = allowed.filter(|_| by_fuel).unwrap_or(needed);
+        if pressure <= barometer {
+            return Err(NoRise::NoBoost(pressure));
+        }
+        let mut control = Control::manifold(pressure)?;
+        if let Some(gate) = &self.driving.wastegate {
+            control = control.wastegate(gate.area())?;
+        }
+        let line = operating_line(installation, candidate, turbine, plan, control, &self.line_speeds())?;
+        let arrival = || {
+            let Some((inertia, _)) = turbine.inertia() else {
+                let why =
+                    "the inertia of the rotor is not known; give inertia, or wheel, of the turbine".into();
+                let formula = "turbine::Turbine::inertia";
+                return Err(SweepError::Formula(FormulaError::NoResult { formula, why }));
+            };
+            let stores = Stores::new(inertia, self.driving.charge, self.driving.exhaust)?;
+            let longest = (self.last_speed() - self.driving.from).si() / self.driving.rate.si();
+            let sweeper = Sweeper::new(installation, candidate, turbine, plan, stores)?;
+            let longest = Time::from_si_unchecked(longest.min(120.0));
+            sweeper.arrival(self.driving.sweep(), self.driving.start, pressure, longest)
+        };
+        Ok(Rise { for_target: at_target.is_some(), by_fuel, arrival: arrival(), line })
+    }
+}
+
+/// The greatest manifold pressure of points.
+fn greatest<'p>(points: impl Iterator<Item = &'p OperatingPoint>) -> Option<Pressure> {
+    let pressures = points.map(|point| point.manifold_pressure);
+    pressures.max_by(|a, b| a.partial_cmp(b).unwrap_or(Ordering::Equal))
+}
+
+impl Entry {
+    /// Its operating line, where there is boost to hold.
+    pub fn line(&self) -> Option<&OperatingLine> {
+        self.rise.as_ref().ok().map(|rise| &rise.line)
+    }
+    /// The time until boost in gear, where it was worked out.
+    pub fn arrival(&self) -> Option<&Arrival> {
+        self.rise.as_ref().ok().and_then(|rise| rise.arrival.as_ref().ok())
+    }
+}
