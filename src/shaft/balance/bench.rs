@@ -244,7 +244,7 @@ impl<'a> Bench<'a> {
             air = state(air, 1.5).ok()?.compressor_flow;
         }
         let spare = |expansion: f64| {
-            state(air, expansion).map_or(f64::NAN, |state| state.turbine_power - state.compressor_power)
+            state(air, expansion).map_or(f64::NAN, |state| state.turbine_power - state.asked)
         };
         // Up to where the exhaust pressure would hold the engine's breath.
         let most = (1..=40).map(|k| 1.0 + 0.1 * f64::from(k)).find(|&expansion| spare(expansion) > 0.0)?;
