@@ -43,6 +43,10 @@ fn command() -> Command {
         .help("Write the steps behind each result into DIR/worksheets, as Python scripts and OpenFormula CSV")
         .requires("out")
         .action(ArgAction::SetTrue);
+    let remedies = Arg::new("remedies")
+        .long("remedies")
+        .help("Say every limit that each candidate meets, in order, and what would help: seconds more")
+        .action(ArgAction::SetTrue);
     let results = |name: &'static str, help: &'static str| {
         Arg::new(name).value_name("RESULTS").help(help).required(true).value_parser(value_parser!(PathBuf))
     };
@@ -52,7 +56,7 @@ fn command() -> Command {
         .subcommand(
             Command::new("size")
                 .about("Says for each candidate whether it reaches the target, the most it gives and what stops it")
-                .args([study, out, complete, worksheets]),
+                .args([study, out, complete, worksheets, remedies]),
         )
         .subcommand(
             Command::new("recheck")
@@ -107,6 +111,9 @@ fn size(matches: &ArgMatches) -> Outcome {
         }
     }
     print(&report::text(&sizing));
+    if flag("remedies") {
+        print(&report::cures(&sizing)?);
+    }
     for path in files {
         print(&format!("written: {}\n", path.display()));
     }

@@ -101,7 +101,7 @@ fn origins() -> BTreeSet<String> {
     let _ = shaftwork::compressor::CompressorMap::at_point;
     let methods = ["compressor::CompressorMap::at_point"];
     let words = ["asked for"];
-    let others = paths![shaft::turbine_drive];
+    let others = paths![shaft::operating_point];
     let formulas = registry::formulas().map(|formula| formula.name.to_string());
     formulas.chain(others).chain(methods.into_iter().chain(words).map(String::from)).collect()
 }

@@ -71,7 +71,7 @@ fn a_run_narrows_the_map_and_the_shares_make_one() {
     let second = run("second run", &prior, &prior, (95e3, 0.12), [0.0; 3]);
     let at = (corrected_rpm(110e3), corrected_kg_per_s(0.17));
     let sigma = |of: &MapEstimate| of.band_at(at.0, at.1).unwrap().ratio.si();
-    let one = prior.combined(&[first.clone()]).unwrap();
+    let one = prior.combined(std::slice::from_ref(&first)).unwrap();
     let two = prior.combined(&[first.clone(), second.clone()]).unwrap();
     println!("{:.4} alone, {:.4} and {:.4}", sigma(&prior), sigma(one.estimate()), sigma(two.estimate()));
     assert!(sigma(one.estimate()) < 0.6 * sigma(&prior) && sigma(two.estimate()) < sigma(one.estimate()));
@@ -141,7 +141,7 @@ fn a_sellers_figure_is_a_weak_statement_about_choke() {
     let (mean, sigma) = line(&prior);
     let figure = 0.33_f64;
     let seller = Evidence::seller_figure("seller", &prior, kg_per_s(figure)).unwrap();
-    let combined = prior.combined(&[seller.clone()]).unwrap();
+    let combined = prior.combined(std::slice::from_ref(&seller)).unwrap();
     let (found, left) = line(combined.estimate());
     let bias: f64 = SELLER_FIGURE.iter().map(|doubt| doubt.bias).sum();
     let doubt = SELLER_FIGURE.iter().map(|doubt| doubt.sigma.powi(2)).sum::<f64>().sqrt();

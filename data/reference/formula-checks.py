@@ -398,6 +398,7 @@ HAND = {
     "engine::power_of_pressure": lambda mep, v, omega: mep * v * (omega / (2 * pi) / 2),
     "engine::power_of_fuel": lambda fuel, q, eta: fuel * eta * q,
     "charge::delivered_pressure": lambda p, ratio, loss, theta: theta * p * ratio - theta * loss,
+    "shaft::power_to_drive": lambda compressor, bearings: compressor + bearings,
     "shaft::engine_acceleration": lambda m, eta, i, r, mass, delta, f: (
         (m * eta * i / r / mass - f * G0) / delta * i / r),
     "engine::exhaust_heat": lambda q, b, w, u, air, a: (q - q * b - q * w - q * u + air) / (1 + a),

@@ -265,9 +265,9 @@ fn follow(
         ),
         closing(
             "solved.expansion",
-            "the turbine's power is the compressor's",
-            (turbine.power, load.compressor_power),
-            load.compressor_power.value().max(1.0),
+            "the turbine's power is what the shaft asks",
+            (turbine.power, turbine.asked),
+            turbine.asked.value().max(1.0),
         ),
     ];
     if let Asked::Most(_, most) = asked {

@@ -1,6 +1,7 @@
 //! Results on paper and in files. Nothing is calculated here, but for a saved result that is computed again.
 
 pub(crate) mod alive;
+mod cures;
 #[cfg(feature = "cli")]
 mod dependence;
 #[cfg(feature = "cli")]
@@ -22,6 +23,7 @@ mod text;
 #[cfg(feature = "cli")]
 mod write;
 
+pub use cures::cures;
 #[cfg(feature = "cli")]
 pub use diff::{Diff, Moved, diff};
 #[cfg(feature = "cli")]

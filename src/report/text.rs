@@ -67,7 +67,7 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     writeln!(out, "  {NO_MAP}")
 }
 
-fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -> core::fmt::Result {
+pub(super) fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -> core::fmt::Result {
     let width: [usize; N] =
         core::array::from_fn(|i| lines.iter().map(|line| line[i].chars().count()).max().unwrap_or(0));
     for line in lines {

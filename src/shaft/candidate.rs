@@ -2,7 +2,8 @@
 
 use super::AreaBand;
 use crate::compressor::{
-    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, MapEstimate, Reference, WheelGeometry,
+    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate, MapLinesError,
+    Reference, WheelGeometry,
 };
 use crate::quantity::units::{kelvin, kpa};
 use crate::quantity::{Length, ShaftSpeed};
@@ -102,6 +103,46 @@ impl Candidate {
             AreaBand::Better => estimated.better(),
         };
         Some(Self { compressor: Compressor::Map(Box::new(map.clone())), ..self.clone() })
+    }
+    /// The same unit with a compressor of the same shape that passes more flow by a factor at the same pressure
+    /// ratios: flow as the area, speed as one over the diameter. `None` where no such map can be made.
+    pub(super) fn with_flow_scaled(&self, factor: f64) -> Option<Self> {
+        let map = self.map();
+        let lines: Vec<_> = map
+            .points()
+            .map(|(speed, points)| {
+                let wider = |p: LinePoint| LinePoint { flow: p.flow * factor, ..p };
+                (speed / factor.sqrt(), points.into_iter().map(wider).collect())
+            })
+            .collect();
+        let title = format!("{}, flow x {factor:.2}", map.title());
+        let scaled = CompressorMap::from_lines(title, map.provenance(), *map.reference(), &lines).ok()?;
+        let speed_limit = self.speed_limit.map(|limit| limit / factor.sqrt());
+        Some(Self { compressor: Compressor::Map(Box::new(scaled)), speed_limit, ..self.clone() })
+    }
+    /// Two of this unit in parallel, each with half the air and half the exhaust: map and turbines pass twice the flow at
+    /// the same shaft speed, and the rotors hold twice the energy. Call it after the housings are added.
+    ///
+    /// Two stages in series are another machine: between them stand a second map, a second cooler and valves that this
+    /// balance does not know, and they are not sized.
+    ///
+    /// # Errors
+    ///
+    /// [`MapLinesError`] where the doubled map is none, for instance because it passes more than a map may.
+    pub fn in_parallel(self) -> Result<Self, MapLinesError> {
+        let map = self.map();
+        let lines: Vec<_> = map
+            .points()
+            .map(|(speed, points)| {
+                let wider = |p: LinePoint| LinePoint { flow: p.flow * 2.0, ..p };
+                (speed, points.into_iter().map(wider).collect())
+            })
+            .collect();
+        let title = format!("two of {}", map.title());
+        let both = CompressorMap::from_lines(title, map.provenance(), *map.reference(), &lines)?;
+        let pair = |one: Housing| Housing { turbine: one.turbine.in_parallel(), ..one };
+        let housings = self.housings.into_iter().map(pair).collect();
+        Ok(Self { compressor: Compressor::Map(Box::new(both)), housings, ..self })
     }
     /// Adds a turbine housing.
     pub fn housing(mut self, name: impl Into<String>, turbine: Turbine) -> Self {

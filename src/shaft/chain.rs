@@ -4,7 +4,7 @@
 use super::air_path::{AirWay, Path, stated};
 use super::candidate::Candidate;
 use super::installation::{FuelPlan, Installation};
-use super::{boost_margin, duty_margin, expansion_margin, torque_margin};
+use super::{boost_margin, duty_margin, expansion_margin, power_to_drive, torque_margin};
 use crate::charge::{boost, loss_at_flow};
 use crate::compressor::{density_ratio, power};
 use crate::engine::{Demand, Figures, breathing_against, demand, exhaust_flow, pumping_pressure};
@@ -105,6 +105,8 @@ pub(crate) struct Expansion<S> {
     pub flow: S,
     pub efficiency: S,
     pub power: S,
+    /// What the bearings take, where that is not in the efficiency.
+    pub loss: Option<S>,
 }
 
 /// The turbine at work.
@@ -113,6 +115,8 @@ pub(crate) struct TurbineSide<S> {
     pub pressure: S,
     pub efficiency: S,
     pub power: S,
+    /// What the shaft asks of it: compressor and bearings.
+    pub asked: S,
     pub wastegate: S,
     /// The least expansion ratio that could do it; one where nothing is asked.
     pub least: Option<S>,
@@ -212,7 +216,11 @@ impl<S: Scalar> Setting<S> {
         let flow = self.turbine.flow(gas, &at)?;
         let efficiency = self.turbine.efficiency(gas, &at)?;
         let work = expansion_work::step(gas, temperature, ratio, efficiency)?;
-        Ok(Expansion { pressure, flow, efficiency, power: turbine::power::step(flow, work)? })
+        let loss = match shaft_speed {
+            Some(speed) => self.turbine.bearing_power(speed)?,
+            None => None,
+        };
+        Ok(Expansion { pressure, flow, efficiency, power: turbine::power::step(flow, work)?, loss })
     }
 
     /// The turbine at an expansion ratio, with a compressor to drive.
@@ -224,9 +232,13 @@ impl<S: Scalar> Setting<S> {
         shaft_speed: Option<S>,
     ) -> Result<TurbineSide<S>, FormulaError> {
         let at = self.expansion(gas, load.turbine_outlet, ratio, shaft_speed)?;
-        let least = if load.compressor_power.value() > 0.0 {
-            let asked = work_asked::step(load.compressor_power, load.exhaust)?;
-            Some(expansion_ratio::step(gas, self.exhaust_temperature, asked, at.efficiency)?)
+        let asked = match at.loss {
+            Some(loss) => power_to_drive::step(load.compressor_power, loss)?,
+            None => load.compressor_power,
+        };
+        let least = if asked.value() > 0.0 {
+            let each = work_asked::step(asked, load.exhaust)?;
+            Some(expansion_ratio::step(gas, self.exhaust_temperature, each, at.efficiency)?)
         } else {
             None
         };
@@ -234,6 +246,7 @@ impl<S: Scalar> Setting<S> {
             pressure: at.pressure,
             efficiency: at.efficiency,
             power: at.power,
+            asked,
             wastegate: wastegate_share::step(at.flow, load.exhaust)?,
             least,
         })
@@ -263,6 +276,11 @@ impl<S: Scalar> Setting<S> {
             boost: boost::step(path.manifold, self.way.ambient[0])?,
             duty: self.injectors.duty(demand.fuel)?,
         })
+    }
+
+    /// Share of the time that the injectors are open for a fuel flow.
+    pub fn duty(&self, fuel: S) -> Result<S, FormulaError> {
+        self.injectors.duty(fuel)
     }
 
     /// Distances to the limits that do not concern the compressor.

@@ -20,6 +20,8 @@ pub struct Drive {
     pub wastegate: Fraction,
     /// Turbine efficiency there, total to static.
     pub efficiency: Efficiency,
+    /// The function that gave that efficiency, or that it was asked for.
+    pub efficiency_by: &'static str,
     /// The least expansion ratio that could do it: all the exhaust through the turbine.
     pub least: ExpansionRatio,
 }
@@ -90,6 +92,7 @@ impl ExhaustFlow<'_> {
         Ok(Drive {
             ratio: ExpansionRatio::from_si_unchecked(ratio),
             efficiency,
+            efficiency_by: "asked for",
             pressure: inlet_pressure(self.outlet, ExpansionRatio::from_si_unchecked(ratio))?,
             wastegate: wastegate_share(MassFlow::from_si_unchecked(passed(ratio)), self.flow)?,
             least: if each.si() > 0.0 {

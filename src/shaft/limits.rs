@@ -29,6 +29,12 @@ pub enum Limit {
     Torque,
     /// The boost that the user allows on this fuel.
     Boost,
+    /// The brake mean effective pressure that the user allows.
+    MeanPressure,
+    /// The exhaust manifold pressure over inlet manifold pressure that the user allows.
+    ExhaustOverManifold,
+    /// The air that an intake restrictor passes once it chokes.
+    Restrictor,
 }
 
 impl Limit {
@@ -47,6 +53,9 @@ impl Limit {
             Self::Injectors => "injectors",
             Self::Torque => "torque limit",
             Self::Boost => "boost limit of the fuel",
+            Self::MeanPressure => "mean effective pressure",
+            Self::ExhaustOverManifold => "exhaust over manifold pressure",
+            Self::Restrictor => "air restrictor",
         }
     }
 }

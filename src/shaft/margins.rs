@@ -3,6 +3,23 @@
 use crate::quantity::*;
 
 formulas! { room "shaft" group MARGINS;
+    /// Power that the shaft asks of the turbine
+    ///
+    /// P = P_c + P_f: compressor and bearings, where the turbine's efficiency does not count the bearings already.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let p = shaftwork::shaft::power_to_drive(kw(30.0), watt(250.0))?;
+    /// assert!((p.kw() - 30.25).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn power_to_drive(
+        compressor: Power = "P_c" in [0.0, 1e6], "compressor power";
+        bearings: Power = "P_f" in [0.0, 5e4], "power of the bearings";
+    ) -> Power = "P"
+    source "[energy-balance] of the shaft"
+    { compressor + bearings }
+
     /// Distance to a limit of torque
     ///
     /// m = M_lim/M - 1

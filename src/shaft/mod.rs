@@ -12,13 +12,15 @@ mod judge;
 mod limits;
 mod margins;
 mod operating;
+mod reach;
+mod remedies;
 mod rows;
 #[cfg(feature = "study")]
 mod words;
 
 pub use air_path::{BoostDemand, boost_demand};
 pub use arrival::{
-    Arrival, Gear, Moment, Motion, Stores, Stuck, Sweep, SweepError, SweepMoment, Sweeper,
+    Arrival, Gear, Moment, Motion, Recovery, Shift, Stores, Stuck, Sweep, SweepError, SweepMoment, Sweeper,
     engine_acceleration, follow,
 };
 pub use balance::{
@@ -34,6 +36,8 @@ pub use limits::*;
 pub use margins::*;
 pub(crate) use operating::reference;
 pub use operating::{NotFound, OperatingPoint, operating_point};
+pub use reach::{Met, UserLimits, limits_in_order};
+pub use remedies::{Remedy, remedies};
 pub use rows::{Row, boost_rows, demand_rows};
 #[cfg(feature = "study")]
 pub(crate) use words::{answer, doubt_words, most_words, stop_words};

@@ -180,7 +180,7 @@ pub fn operating_point(
 /// The turbine at a balanced state, on the map or not.
 fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<Drive, FormulaError> {
     let (state, gas) = (&solved.state, &bench.gases.exhaust);
-    let asked = work_asked::step(state.compressor_power, state.exhaust)?;
+    let asked = work_asked::step(state.asked, state.exhaust)?;
     let least = if asked > 0.0 {
         expansion_ratio::step(gas, setting.exhaust_temperature, asked, state.turbine_efficiency)?
     } else {
@@ -190,6 +190,7 @@ fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<
         ratio: ExpansionRatio::from_si_unchecked(solved.at.expansion),
         pressure: Pressure::from_si_unchecked(state.turbine_inlet),
         efficiency: Efficiency::from_si_unchecked(state.turbine_efficiency),
+        efficiency_by: setting.turbine.efficiency_by(),
         wastegate: Fraction::from_si_unchecked(solved.spare()),
         least: ExpansionRatio::from_si_unchecked(least),
     })
@@ -247,11 +248,11 @@ fn worked_out(
         cooled / manifold_temperature - 1.0,
         (pumping - settled.pumping) / side.pressure,
         against / breathing - 1.0,
-        (side.power - load.compressor_power) / side.power,
+        (side.power - side.asked) / side.power,
     ];
-    let most =
-        changes.iter().fold(0.0, |most, change| if change.abs() <= most { most } else { change.abs() });
-    if !(most <= COMES_BACK) {
+    // In the total order NaN is the largest, so it is never lost.
+    let most = changes.iter().map(|change| change.abs()).max_by(f64::total_cmp).unwrap_or(f64::NAN);
+    if most.is_nan() || most > COMES_BACK {
         return Err(NotFound::NotConverged { steps: solved.steps, left: most });
     }
     let outcome = setting.outcome(&gases.air, (demand, path), outlet, manifold_temperature)?;
@@ -277,6 +278,7 @@ fn worked_out(
             ratio: ExpansionRatio::from_si_unchecked(solved.at.expansion),
             pressure: Pressure::from_si_unchecked(side.pressure),
             efficiency: Efficiency::from_si_unchecked(side.efficiency),
+            efficiency_by: setting.turbine.efficiency_by(),
             wastegate: Fraction::from_si_unchecked(side.wastegate),
             least: ExpansionRatio::from_si_unchecked(side.least.unwrap_or(1.0)),
         },

@@ -112,12 +112,7 @@ impl OperatingPoint {
             row("least_expansion", "least expansion ratio", self.drive.least, "turbine::expansion_ratio"),
             row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::operating_point"),
             row("turbine_inlet", "turbine inlet pressure", self.drive.pressure, "turbine::inlet_pressure"),
-            row(
-                "turbine_efficiency",
-                "turbine efficiency",
-                self.drive.efficiency,
-                "turbine::efficiency_parabola",
-            ),
+            row("turbine_efficiency", "turbine efficiency", self.drive.efficiency, self.drive.efficiency_by),
             percent(
                 "wastegate",
                 "share through the wastegate",

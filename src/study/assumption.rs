@@ -63,7 +63,7 @@ impl Assumption {
             Self::new(
                 "turbine.efficiency_curve",
                 "turbine efficiency over blade speed ratio",
-                "turbine::efficiency_parabola, one turbine's shape",
+                "turbine::efficiency_power, one turbine's shape",
                 "0.03 inside 0.5 to 0.85, more outside",
                 Assumed,
             ),

@@ -515,6 +515,13 @@ impl<'d, 'a> Reader<'d, 'a> {
         let hub = table.optional::<Length>("hub");
         let keys = WheelKeys::read(&table);
         let limit = table.optional::<ShaftSpeed>("speed_limit");
+        let units = table.optional::<Count>("units");
+        let stages = table.optional::<Count>("stages");
+        if let Some(found) = stages.filter(|found| found.value.si() != 1.0) {
+            let message = "must be 1: two stages in series need a second map, a cooler and valves between them, which \
+                           this balance does not have; leave it out, or size each stage as a study of its own";
+            table.problem(found.line, "stages", message);
+        }
         table.text("description");
         let turbines: Vec<_> =
             table.tables("turbine").into_iter().map(|turbine| self.turbine(turbine)).collect();
@@ -571,6 +578,17 @@ impl<'d, 'a> Reader<'d, 'a> {
         let mut made: Option<Vec<Candidate>> = made.zip(turbines).map(|(read, turbines)| {
             read.into_iter().map(|candidate| turbines.iter().fold(candidate, with)).collect()
         });
+        if let Some(found) = units.filter(|found| found.value.si() != 1.0) {
+            if found.value.si() != 2.0 {
+                table.problem(found.line, "units", "is 1, or 2 in parallel");
+            } else if made.iter().flatten().any(|candidate| candidate.estimated().is_some()) {
+                let message = "2 needs a map: the band of an estimated one is not carried to a pair yet";
+                table.problem(found.line, "units", message);
+            } else if let Some(singles) = made.take() {
+                let pairs: Result<Vec<_>, _> = singles.into_iter().map(Candidate::in_parallel).collect();
+                made = pairs.map_err(|error| table.problem(found.line, "units", error.to_string())).ok();
+            }
+        }
         if limit.is_none() {
             let band = "the top speed line of the map stands in";
             self.note("candidate.speed_limit", "highest shaft speed", "not stated", band, Grade::Assumed);

@@ -150,6 +150,10 @@ impl Bearings {
         let sigma = checked(NAME, "sigma", "relative standard deviation", sigma, 0.0, 1.0)?;
         Ok(Self { kind, friction, sigma })
     }
+    /// The bearings of two units.
+    pub(super) fn doubled(self) -> Self {
+        Self { friction: self.friction * 2.0, ..self }
+    }
     /// Plain or rolling.
     pub fn kind(&self) -> BearingKind {
         self.kind

@@ -254,6 +254,10 @@ pub(super) struct CurveParts<S> {
 }
 
 impl<S: Scalar> CurveParts<S> {
+    /// The formula that [`at`](Self::at) takes.
+    pub fn by(&self) -> &'static str {
+        if self.parabola { "turbine::efficiency_parabola" } else { "turbine::efficiency_power" }
+    }
     pub fn at(&self, peak: S, speed_ratio: S) -> Result<S, FormulaError> {
         if self.parabola {
             efficiency_parabola::step(peak, self.figure, self.best, speed_ratio)

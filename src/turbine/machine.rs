@@ -169,10 +169,19 @@ impl Turbine {
     }
     /// The same turbine with its areas that many standard deviations larger.
     pub(crate) fn larger_by(&self, sigmas: f64) -> Self {
-        let scale = 1.0 + sigmas * self.sigma.si();
+        self.scaled(1.0 + sigmas * self.sigma.si())
+    }
+    /// The same turbine with its areas larger by a factor; the wheel stays.
+    pub(crate) fn scaled(&self, scale: f64) -> Self {
         let capacity = self.capacity.scaled(scale);
         // An area given by its housing is no longer the one that the housing gives.
         Self { area: self.area * scale, capacity, housing: None, ..self.clone() }
+    }
+    /// Two of this turbine beside each other: twice the areas, the inertia and the friction, the same wheel.
+    pub(crate) fn in_parallel(&self) -> Self {
+        let inertia = self.inertia.map(|(one, sigma)| (one * 2.0, sigma));
+        let bearings = self.bearings.map(Bearings::doubled);
+        Self { inertia, bearings, ..self.scaled(2.0) }
     }
     /// Area over radius, if it was given.
     pub fn area_over_radius(&self) -> Option<Length> {

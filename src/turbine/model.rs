@@ -115,6 +115,15 @@ impl<S: Scalar> TurbineParts<S> {
         }
     }
 
+    /// What gives the efficiency where the shaft speed is known.
+    pub fn efficiency_by(&self) -> &'static str {
+        match (&self.capacity, &self.turning) {
+            (CapacityParts::Map(..), _) => "turbine::TurbineMap::read",
+            (_, Some(turning)) => turning.curve.by(),
+            _ => "asked for",
+        }
+    }
+
     /// Efficiency, total to static, with what the stated one includes.
     pub fn efficiency(&self, gas: &Gas, at: &TurbineState<S>) -> Result<S, FormulaError> {
         if let (CapacityParts::Map(map, test), Some(speed)) = (&self.capacity, at.shaft_speed) {

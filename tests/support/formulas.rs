@@ -257,6 +257,7 @@ pub fn cases() -> Vec<Case> {
         shaft::expansion_margin(3.0, 2.5);
         shaft::inducer_choke_margin(0.3, 0.25);
         shaft::middle_speed(650.0, 750.0);
+        shaft::power_to_drive(30e3, 250.0);
         shaft::engine_acceleration(250.0, 0.9, 6.0, 0.3, 650.0, 1.15, 0.03);
     }
 }

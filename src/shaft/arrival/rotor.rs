@@ -3,7 +3,7 @@
 use super::motion::Motion;
 use super::vehicle::{Gear, engine_acceleration};
 use crate::compressor::CompressorMap;
-use crate::formula::{FormulaError, Scalar};
+use crate::formula::{Dual, FormulaError, Scalar};
 use crate::shaft::balance::{State, Unknowns};
 use crate::shaft::chain::{Gases, Setting};
 use crate::turbine::nozzle_flow;
@@ -33,6 +33,18 @@ pub(crate) struct Rotor<'a> {
     pub charge: f64,
     /// Volume of exhaust manifold and crossover, m3.
     pub exhaust: f64,
+}
+
+/// What is told of a moment, in SI units.
+pub(crate) struct Plainly {
+    pub speed: f64,
+    pub manifold_pressure: f64,
+    pub exhaust_pressure: f64,
+    pub shaft_speed: f64,
+    pub torque: f64,
+    pub position: f64,
+    pub corrected_speed: f64,
+    pub engine_flow: f64,
 }
 
 /// Engine speed that counts as one, rad/s.
@@ -78,6 +90,35 @@ impl Rotor<'_> {
         let state =
             setting.at_speed(speed).state(self.gases, self.map, S::lit(self.throttle), &at, Some(plenum))?;
         Ok((speed, at, state))
+    }
+
+    /// What is told of some unknowns, in numbers that no formula judges: on the way a state may be odd.
+    pub fn plain(&self, unknowns: [f64; 6]) -> Plainly {
+        let nothing = f64::NAN;
+        let setting = self.setting.lift::<Dual<0>>();
+        let read = self.state(&setting, unknowns.map(Dual::lit));
+        read.map_or(
+            Plainly {
+                speed: nothing,
+                manifold_pressure: nothing,
+                exhaust_pressure: nothing,
+                shaft_speed: nothing,
+                torque: nothing,
+                position: nothing,
+                corrected_speed: nothing,
+                engine_flow: nothing,
+            },
+            |(speed, at, state)| Plainly {
+                speed: speed.re,
+                manifold_pressure: state.manifold_pressure.re,
+                exhaust_pressure: state.turbine_inlet.re,
+                shaft_speed: state.shaft_speed.re,
+                torque: state.power.re / speed.re,
+                position: at.position.re,
+                corrected_speed: at.speed.re,
+                engine_flow: state.engine_flow.re,
+            },
+        )
     }
 
     fn stored_and_rates<S: Scalar>(&self, unknowns: [S; 6]) -> Result<([S; 6], [S; 6]), FormulaError> {
@@ -137,7 +178,7 @@ impl Rotor<'_> {
                 state.compressor_flow / at.air - 1.0,
                 (at.air - state.engine_flow - back) / charge_size,
                 (state.exhaust - state.turbine_flow) / exhaust_size,
-                (state.turbine_power - state.compressor_power) / energy_size,
+                (state.turbine_power - state.asked) / energy_size,
                 pace / SPEED,
                 (state.delivered - before_throttle) / (PIPE * self.map.greatest_flow().si()),
             ],

@@ -56,7 +56,7 @@ impl Sweep {
             Self::Held(speed) | Self::Rising(speed, _) | Self::InGear(speed, _) => *speed,
         }
     }
-    fn pace(&self) -> Pace {
+    pub(super) fn pace(&self) -> Pace {
         match self {
             Self::Held(_) => Pace::Rate(0.0),
             Self::Rising(_, rate) => Pace::Rate(rate.si()),
@@ -119,6 +119,11 @@ pub enum SweepError {
     NoStart(NotFound),
     /// The motion could not be followed.
     Stuck(Stuck),
+    /// The compressor surges so deeply that its flow turns back.
+    TurnsBack {
+        /// When, after the throttle moved.
+        time: Time,
+    },
     /// A formula refused its inputs.
     Formula(FormulaError),
 }
@@ -128,6 +133,11 @@ impl core::fmt::Display for SweepError {
         match self {
             Self::NoStart(error) => write!(f, "no steady state to start from: {error}"),
             Self::Stuck(error) => error.fmt(f),
+            Self::TurnsBack { time } => write!(
+                f,
+                "the compressor's flow turns back {time} after the throttle shut: deep surge, which can break a wheel or \
+                 its bearings; fit a recirculation valve, or a larger one"
+            ),
             Self::Formula(error) => error.fmt(f),
         }
     }
@@ -145,7 +155,7 @@ impl From<Stuck> for SweepError {
 }
 
 /// Error allowed in each step, relative to what counts as one.
-const TOLERANCE: f64 = 1e-6;
+pub(super) const TOLERANCE: f64 = 1e-6;
 
 /// A turbocharger on an engine, ready to be swept.
 pub struct Sweeper<'a> {
@@ -172,6 +182,21 @@ impl<'a> Sweeper<'a> {
 
     fn map(&self) -> &CompressorMap {
         self.bench.map
+    }
+    pub(super) fn bench(&self) -> &Bench<'a> {
+        &self.bench
+    }
+    pub(super) fn ambient(&self) -> Pressure {
+        self.bench.case.installation.site.pressure()
+    }
+    pub(super) fn setting(&self, speed: ShaftSpeed) -> Setting<f64> {
+        self.bench.setting(speed)
+    }
+    /// The flow at the surge end of the speed line of a state, at its inlet.
+    pub(super) fn surge_flow(&self, solved: &Solved) -> f64 {
+        let lowest = self.map().speeds().next().map_or(0.0, Quantity::si);
+        let [corrected, ..] = self.map().continued(solved.at.speed.max(lowest), 0.0);
+        solved.at.air * corrected / solved.state.corrected_flow
     }
 
     /// The time until boost: the engine runs steadily at the manifold pressure `start`, the throttle opens at
@@ -200,7 +225,7 @@ impl<'a> Sweeper<'a> {
     }
 
     /// Follows the rise of boost to 90 % and to the whole of it.
-    fn rise(
+    pub(super) fn rise(
         &self,
         rotor: &Rotor<'_>,
         start: Moment<6>,
@@ -209,10 +234,7 @@ impl<'a> Sweeper<'a> {
     ) -> Result<Arrival, SweepError> {
         let ninety = ambient.si() + 0.9 * (target.si() - ambient.si());
         let above = |level: f64| {
-            move |moment: &Moment<6>| {
-                let state = rotor.state(rotor.setting, moment.unknowns);
-                state.map_or(f64::NAN, |(_, _, state)| state.manifold_pressure / level - 1.0)
-            }
+            move |moment: &Moment<6>| rotor.plain(moment.unknowns).manifold_pressure / level - 1.0
         };
         let until = start.time + longest.si();
         let mut moments = follow(rotor, start, until, TOLERANCE, above(ninety))?;
@@ -228,31 +250,49 @@ impl<'a> Sweeper<'a> {
                 reached[1] = Some(at(&last));
             }
         }
+        self.told(rotor, &moments, target, reached)
+    }
+
+    /// What happened, in quantities.
+    pub(super) fn told(
+        &self,
+        rotor: &Rotor<'_>,
+        moments: &[Moment<6>],
+        target: Pressure,
+        reached: [Option<(f64, f64)>; 2],
+    ) -> Result<Arrival, SweepError> {
+        let start = moments.first().map_or(0.0, |first| first.time);
         let [ninety, whole] = reached.map(|found| {
             found.map(|(time, speed)| {
-                (Time::from_si_unchecked(time - start.time), ShaftSpeed::from_si_unchecked(speed))
+                (Time::from_si_unchecked(time - start), ShaftSpeed::from_si_unchecked(speed))
             })
         });
-        let moments = moments.iter().map(|moment| self.moment(rotor, moment, start.time));
-        Ok(Arrival { target, moments: moments.collect::<Result<_, _>>()?, ninety, whole })
+        let moments = moments.iter().map(|moment| self.moment(rotor, moment, start)).collect();
+        Ok(Arrival { target, moments, ninety, whole })
     }
 
-    fn moment(&self, rotor: &Rotor<'_>, moment: &Moment<6>, start: f64) -> Result<SweepMoment, FormulaError> {
-        let (speed, at, state) = rotor.state(rotor.setting, moment.unknowns)?;
+    fn moment(&self, rotor: &Rotor<'_>, moment: &Moment<6>, start: f64) -> SweepMoment {
+        let state = rotor.plain(moment.unknowns);
         let lowest = self.map().speeds().next().map_or(0.0, Quantity::si);
-        Ok(SweepMoment {
+        SweepMoment {
             time: Time::from_si_unchecked(moment.time - start),
-            speed: ShaftSpeed::from_si_unchecked(speed),
+            speed: ShaftSpeed::from_si_unchecked(state.speed),
             manifold_pressure: Pressure::from_si_unchecked(state.manifold_pressure),
-            exhaust_pressure: Pressure::from_si_unchecked(state.turbine_inlet),
+            exhaust_pressure: Pressure::from_si_unchecked(state.exhaust_pressure),
             shaft_speed: ShaftSpeed::from_si_unchecked(state.shaft_speed),
-            torque: Torque::from_si_unchecked(state.power / speed),
-            position: Fraction::from_si_unchecked(at.position),
-            below_map: at.speed < lowest,
-        })
+            torque: Torque::from_si_unchecked(state.torque),
+            position: Fraction::from_si_unchecked(state.position),
+            below_map: state.corrected_speed < lowest,
+        }
     }
 
-    fn rotor<'b>(&'b self, setting: &'b Setting<f64>, throttle: f64, valve: f64, pace: Pace) -> Rotor<'b> {
+    pub(super) fn rotor<'b>(
+        &'b self,
+        setting: &'b Setting<f64>,
+        throttle: f64,
+        valve: f64,
+        pace: Pace,
+    ) -> Rotor<'b> {
         Rotor {
             setting,
             gases: &self.bench.gases,

@@ -73,6 +73,49 @@ const SPEEDS: [f64; 5] = [0.9, 0.7, 0.5, 0.3, 0.15];
 const POSITIONS: [f64; 3] = [0.2, 0.5, 0.9];
 const EXPANSIONS: [f64; 3] = [0.4, 0.9, 1.5];
 
+/// The search for a state from several starts.
+struct Search<'s, 'a> {
+    bench: &'s Bench<'a>,
+    plant: &'s Plant<'s>,
+    failed: Option<NotBalanced<4>>,
+}
+
+impl Search<'_, '_> {
+    fn from(&mut self, start: [f64; 4]) -> Option<Solved> {
+        match self.plant.close(start) {
+            Ok(found) => self.bench.checked(self.plant, found.unknowns, found.steps).ok(),
+            Err(not) => {
+                if self.failed.is_none_or(|before| not.left < before.left) {
+                    self.failed = Some(not);
+                }
+                None
+            }
+        }
+    }
+    fn near(&mut self, near: Option<&Solved>) -> Option<Solved> {
+        let warm = near.map(|near| self.plant.scaled(&near.at));
+        warm.and_then(|start| self.from(start)).or_else(|| self.from(self.bench.start(self.plant)))
+    }
+    fn widely(&mut self) -> Option<Solved> {
+        let [air, ..] = self.bench.start(self.plant);
+        SPEEDS.iter().find_map(|&speed| {
+            POSITIONS.iter().find_map(|&position| {
+                EXPANSIONS.iter().find_map(|&z| self.from([air.min(speed), speed, position, z]))
+            })
+        })
+    }
+    fn fault(&self) -> NotFound {
+        let (left, steps) = self.failed.map_or((f64::NAN, 0), |not| (not.left, not.steps));
+        let at = self.failed.map(|not| self.plant.unknowns(not.unknowns).expansion);
+        NotFound::NoBalance {
+            speed: ShaftSpeed::from_si_unchecked(self.plant.setting.way.speed),
+            left,
+            steps,
+            at_most_expansion: at.is_some_and(|expansion| expansion > 0.99 * MOST_EXPANSION),
+        }
+    }
+}
+
 impl<'a> Bench<'a> {
     pub fn new(case: Case<'a>, map: &'a CompressorMap) -> Result<Self, FormulaError> {
         let gases = case.gases()?;
@@ -94,35 +137,20 @@ impl<'a> Bench<'a> {
         near: Option<&Solved>,
     ) -> Result<Solved, NotFound> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
-        let mut failed: Option<NotBalanced<4>> = None;
-        let mut tried = |start: [f64; 4]| match plant.close(start) {
-            Ok(found) => self.checked(&plant, found.unknowns, found.steps).ok(),
-            Err(not) => {
-                if failed.is_none_or(|before| not.left < before.left) {
-                    failed = Some(not);
-                }
-                None
-            }
-        };
-        let warm = near.map(|near| plant.scaled(&near.at)).and_then(&mut tried);
-        let found = warm.or_else(|| tried(self.start(&plant))).or_else(|| {
-            let [air, ..] = self.start(&plant);
-            SPEEDS.iter().find_map(|&speed| {
-                POSITIONS.iter().find_map(|&position| {
-                    EXPANSIONS.iter().find_map(|&z| tried([air.min(speed), speed, position, z]))
-                })
-            })
-        });
-        found.ok_or_else(|| {
-            let (left, steps) = failed.map_or((f64::NAN, 0), |not| (not.left, not.steps));
-            let at = failed.map(|not| plant.unknowns(not.unknowns).expansion);
-            NotFound::NoBalance {
-                speed: ShaftSpeed::from_si_unchecked(setting.way.speed),
-                left,
-                steps,
-                at_most_expansion: at.is_some_and(|expansion| expansion > 0.99 * MOST_EXPANSION),
-            }
-        })
+        let mut search = Search { bench: self, plant: &plant, failed: None };
+        search.near(near).or_else(|| search.widely()).ok_or_else(|| search.fault())
+    }
+
+    /// The same where a miss is an answer: it looks only from near by and from one guess.
+    pub fn glance(
+        &self,
+        setting: &Setting<f64>,
+        throttle: f64,
+        closing: Closing,
+        near: Option<&Solved>,
+    ) -> Option<Solved> {
+        let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
+        Search { bench: self, plant: &plant, failed: None }.near(near)
     }
 
     /// A state by the plain formulas, each judged, and what they leave.

@@ -100,7 +100,7 @@ impl Plant<'_> {
         Ok([
             state.engine_flow / at.air - 1.0,
             state.compressor_flow / at.air - 1.0,
-            (state.turbine_power - state.compressor_power) / (at.air * WORK),
+            (state.turbine_power - state.asked) / (at.air * WORK),
             closing,
         ])
     }

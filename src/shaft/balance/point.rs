@@ -61,8 +61,10 @@ pub struct BalancedPoint {
     pub turbine_outlet: Pressure,
     /// Share of the exhaust that passes the wastegate.
     pub wastegate: Fraction,
-    /// Power on the shaft.
+    /// Power that the turbine puts on the shaft.
     pub shaft_power: Power,
+    /// Power that the compressor takes of it; bearings take the rest, where they count apart.
+    pub compressor_power: Power,
     /// The edge of the map that the state lies beyond, if it does. Below its lowest speed line the fan laws
     /// stand in for the map.
     pub beyond: Option<OutsideMap>,
@@ -111,6 +113,7 @@ impl BalancedPoint {
             turbine_outlet: Pressure::from_si_unchecked(state.turbine_outlet),
             wastegate: Fraction::from_si_unchecked(solved.spare()),
             shaft_power: Power::from_si_unchecked(state.turbine_power),
+            compressor_power: Power::from_si_unchecked(state.compressor_power),
             beyond,
             left: solved.left,
             steps: solved.steps,

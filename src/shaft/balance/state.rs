@@ -5,6 +5,7 @@ use crate::compressor::{CompressorMap, mass_flow_from_corrected, shaft_speed_fro
 use crate::engine::{air_flow, breathing_against, exhaust_flow, power_of_fuel_flow, pumping_pressure};
 use crate::formula::{FormulaError, Scalar};
 use crate::shaft::chain::{Gases, Setting};
+use crate::shaft::power_to_drive;
 
 /// Where the compressor works, what flows, and how far the turbine expands: the unknowns of the balance.
 #[derive(Clone, Copy, Debug)]
@@ -62,6 +63,8 @@ pub(crate) struct State<S> {
     pub turbine_efficiency: S,
     pub turbine_power: S,
     pub compressor_power: S,
+    /// What the shaft asks of the turbine: compressor and bearings.
+    pub asked: S,
 }
 
 impl<S: Scalar> Setting<S> {
@@ -131,6 +134,10 @@ impl<S: Scalar> Setting<S> {
             turbine_efficiency: expansion.efficiency,
             turbine_power: expansion.power,
             compressor_power: through.compressor_power,
+            asked: match expansion.loss {
+                Some(loss) => power_to_drive::step(through.compressor_power, loss)?,
+                None => through.compressor_power,
+            },
         })
     }
 }
