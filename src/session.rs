@@ -10,7 +10,10 @@
 /// The SI's are those in use: kPa, kg/s, mm, kW, with degC and rpm. Where the trade has no unit of its own, the
 /// SI's stays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(not(feature = "notebook"), expect(dead_code, reason = "only a notebook has a user who chooses"))]
+#[cfg_attr(
+    not(any(feature = "notebook", test)),
+    expect(dead_code, reason = "only a notebook has a user who chooses")
+)]
 pub enum Units {
     /// "203.0 kPa".
     Si,

@@ -162,7 +162,10 @@ fn balances(p: &OperatingPoint, around: &Installation, plan: &FuelPlan) -> [f64;
     let (air, hot) = (around.air().unwrap(), around.exhaust.temperature);
     let density = p.manifold_pressure.si() / (air.gas_constant().si() * p.manifold_temperature.si());
     let swept = around.engine.displacement().unwrap().si() * p.demand.speed.si() / (4.0 * PI);
-    let drawn = around.engine.breathing().si() * swept * density;
+    let compression = around.engine.compression_ratio().si();
+    let left = (p.drive.pressure.si() / p.manifold_pressure.si()).powf(1.0 / 1.3);
+    let breathing = around.engine.breathing().si() * (compression - left) / (compression - 1.0);
+    let drawn = breathing * swept * density;
     let gas = burn(&plan.fuel, plan.lambda, &air, WaterGas::default()).unwrap().gas;
     let cold =
         isentropic_temperature(&gas, hot, PressureRatio::new(1.0 / p.drive.ratio.si()).unwrap()).unwrap();

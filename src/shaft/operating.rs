@@ -155,7 +155,9 @@ pub fn operating_point(
     let bench = Bench::new(case, candidate.map())?;
     let setting = bench.setting(target.speed());
     let closing = Closing::Power(target.power().si());
-    let solved = bench.solve(&setting, 1.0, closing, None).map_err(|fault| small(turbine, fault))?;
+    let solved = bench
+        .solve(&setting, 1.0, closing, None)
+        .map_err(|fault| small(turbine, off_the_map(&bench, &setting, target, fault)))?;
     if let Some(outside) = bench.beyond(&solved) {
         return Err(NotFound::Outside(outside));
     }
@@ -194,6 +196,29 @@ fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<
         wastegate: Fraction::from_si_unchecked(solved.spare()),
         least: ExpansionRatio::from_si_unchecked(least),
     })
+}
+
+/// Where nothing balances, the point that the air demand alone asks for says which edge of the map lies between: without
+/// boost an engine makes more than a small power by itself, and far beyond a map its continuation bears no state.
+fn off_the_map(bench: &Bench<'_>, setting: &Setting<f64>, target: Target, fault: NotFound) -> NotFound {
+    if !matches!(fault, NotFound::NoBalance { at_most_expansion: false, .. }) {
+        return fault;
+    }
+    let guess = Settled {
+        manifold_temperature: setting.way.ambient[1] + 30.0,
+        pumping: 2e4,
+        breathing: setting.way.breathing,
+    };
+    let outside = || {
+        let (demand, path) = setting.air_side(&bench.gases.air, target.power().si(), &guess).ok()?;
+        let inlet = InletState {
+            temperature: Temperature::from_si_unchecked(setting.way.inlet_temperature),
+            pressure: Pressure::from_si_unchecked(path.inlet_pressure),
+        };
+        let flow = inlet.correct(MassFlow::from_si_unchecked(demand.air), bench.map.reference()).ok()?;
+        bench.map.at_point(flow, PressureRatio::from_si_unchecked(path.ratio)).err()
+    };
+    outside().map_or(fault, NotFound::Outside)
 }
 
 /// A balance that failed at the largest expansion ratio means that the turbine is too small.

@@ -10,6 +10,7 @@ use crate::gas::heat_capacity_ratio;
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::operating::NotFound;
+use crate::solve::root;
 use crate::turbine::nozzle_flow;
 
 /// What the wastegate does.
@@ -92,8 +93,8 @@ impl Search<'_, '_> {
             }
         }
     }
-    fn near(&mut self, near: Option<&Solved>) -> Option<Solved> {
-        let warm = near.map(|near| self.plant.scaled(&near.at));
+    fn near(&mut self, near: Option<&Unknowns<f64>>) -> Option<Solved> {
+        let warm = near.map(|near| self.plant.scaled(near));
         warm.and_then(|start| self.from(start)).or_else(|| self.from(self.bench.start(self.plant)))
     }
     fn widely(&mut self) -> Option<Solved> {
@@ -136,6 +137,17 @@ impl<'a> Bench<'a> {
         closing: Closing,
         near: Option<&Solved>,
     ) -> Result<Solved, NotFound> {
+        self.solve_from(setting, throttle, closing, near.map(|near| &near.at))
+    }
+
+    /// The same from unknowns near by.
+    pub fn solve_from(
+        &self,
+        setting: &Setting<f64>,
+        throttle: f64,
+        closing: Closing,
+        near: Option<&Unknowns<f64>>,
+    ) -> Result<Solved, NotFound> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
         let mut search = Search { bench: self, plant: &plant, failed: None };
         search.near(near).or_else(|| search.widely()).ok_or_else(|| search.fault())
@@ -150,7 +162,7 @@ impl<'a> Bench<'a> {
         near: Option<&Solved>,
     ) -> Option<Solved> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
-        Search { bench: self, plant: &plant, failed: None }.near(near)
+        Search { bench: self, plant: &plant, failed: None }.near(near.map(|near| &near.at))
     }
 
     /// A state by the plain formulas, each judged, and what they leave.
@@ -212,6 +224,33 @@ impl<'a> Bench<'a> {
             }
         };
         plant.scaled(&Unknowns { air, speed, position, expansion: 1.0 + 0.9 * (ratio - 1.0).max(0.1) })
+    }
+
+    /// At the choke end of a corrected speed, with the turbine driving the compressor: the unknowns, and how much more
+    /// than that the engine would breathe, relative. `None` where no expansion ratio drives it.
+    pub fn at_choke(
+        &self,
+        setting: &Setting<f64>,
+        throttle: f64,
+        speed: f64,
+    ) -> Option<(Unknowns<f64>, f64)> {
+        let state = |air: f64, expansion: f64| {
+            let at = Unknowns { air, speed, position: 1.0, expansion };
+            setting.state(&self.gases, self.map, throttle, &at, None)
+        };
+        let [mut air, ..] = self.map.continued(speed, 1.0);
+        // The filter's loss is a few per cent: each turn brings as much.
+        for _ in 0..12 {
+            air = state(air, 1.5).ok()?.compressor_flow;
+        }
+        let spare = |expansion: f64| {
+            state(air, expansion).map_or(f64::NAN, |state| state.turbine_power - state.asked)
+        };
+        // Up to where the exhaust pressure would hold the engine's breath.
+        let most = (1..=40).map(|k| 1.0 + 0.1 * f64::from(k)).find(|&expansion| spare(expansion) > 0.0)?;
+        let expansion = root(spare, [(most - 0.1).max(1.001), most], 1e-9).ok()?;
+        let breathes = state(air, expansion).ok()?.engine_flow / air - 1.0;
+        Some((Unknowns { air, speed, position: 1.0, expansion }, breathes))
     }
 
     /// What holds a state on an edge of the map; `None` for the edge below, which is no limit.

@@ -3,7 +3,7 @@
 use super::bench::{Bench, Gate, Solved};
 use super::plant::Closing;
 use super::point::BalancedPoint;
-use crate::compressor::{CompressorMap, MapEdge};
+use crate::compressor::{CompressorMap, MapEdge, OutsideMap};
 use crate::formula::{FormulaError, checked};
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Setting};
@@ -114,7 +114,10 @@ impl<'a> Line<'a> {
     /// wastegate shut or fully open, else held on the edge of the map.
     pub fn at(&mut self, speed: ShaftSpeed) -> Result<BalancedPoint, NotFound> {
         let setting = self.bench.setting(speed);
-        let (mut solved, mut gate) = self.solve(&setting)?;
+        let (mut solved, mut gate) = match self.solve(&setting) {
+            Err(fault @ NotFound::NoBalance { .. }) => self.at_the_limit(&setting, fault)?,
+            solved => solved?,
+        };
         for _ in 0..2 {
             let beyond = self.bench.beyond(&solved);
             let Some((outside, closing)) = beyond.and_then(|out| Some((out, self.bench.edge(out.edge)?)))
@@ -177,6 +180,34 @@ impl<'a> Line<'a> {
             None => self.bench.solve(setting, self.control.throttle.si(), Closing::Gate(0.0), None),
         };
         Ok((shut?, Gate::Shut))
+    }
+
+    /// Where neither the boost asked for nor a shut wastegate has a state, however far the map is continued: the
+    /// state held at the choke end or at the highest speed, or the choke end if the engine breathes more than it
+    /// passes at every speed.
+    fn at_the_limit(&self, setting: &Setting<f64>, fault: NotFound) -> Result<(Solved, Gate), NotFound> {
+        let throttle = self.control.throttle.si();
+        let speeds = self.bench.map.speeds().map(|speed| self.bench.at_choke(setting, throttle, speed.si()));
+        let Some(ends) = speeds.collect::<Option<Vec<_>>>() else { return Err(fault) };
+        for edge in [MapEdge::Choke, MapEdge::HighestSpeed] {
+            let Some(closing) = self.bench.edge(edge) else { continue };
+            let near = ends.iter().find(|(_, breathes)| *breathes < 0.0).map(|(at, _)| at);
+            let Ok(held) = self.bench.solve_from(setting, throttle, closing, near) else { continue };
+            let on_map = self.bench.beyond(&held).is_none_or(|out| out.edge == MapEdge::LowestSpeed);
+            let less = held.state.manifold_pressure < self.control.target.si();
+            let passes = 0.0..=self.most_through_gate(setting, &held)?;
+            if on_map && less && passes.contains(&held.spare()) {
+                return Ok((held, Gate::Holding(edge)));
+            }
+        }
+        if ends.iter().all(|(_, breathes)| *breathes > 0.0) {
+            let map = self.bench.map;
+            let [flow, ratio, _] = map.choke_end(map.highest_speed().si());
+            let flow = CorrectedMassFlow::from_si_unchecked(flow);
+            let ratio = PressureRatio::from_si_unchecked(ratio);
+            return Err(NotFound::Outside(OutsideMap { edge: MapEdge::Choke, flow, ratio }));
+        }
+        Err(fault)
     }
 
     fn holding(&self) -> Closing {
