@@ -2,7 +2,7 @@
 
 use super::sheet::{Cell, Sheet};
 use super::units::in_chosen_units;
-use crate::quantity::{Quantity, significant};
+use crate::quantity::significant;
 use crate::report::alive;
 use crate::shaft::{Arrival, BalancedPoint, OperatingLine, Threshold};
 
