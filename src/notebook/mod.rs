@@ -13,6 +13,7 @@ mod exercise;
 mod png;
 mod record;
 mod results;
+mod rise;
 mod sheet;
 mod units;
 
