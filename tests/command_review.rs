@@ -74,7 +74,7 @@ fn an_input_without_source_or_grade_is_refused_when_asked() {
     let refused = shaftwork(&["size", "--complete", study.to_str().unwrap()]);
     assert!(!refused.status.success());
     let says = String::from_utf8_lossy(&refused.stderr).into_owned();
-    for words in ["study.toml, line 19", "key \"engine.bore\"", "source = \"...\"", "common practice"] {
+    for words in ["study.toml, line 25", "key \"engine.bore\"", "source = \"...\"", "common practice"] {
         assert!(says.contains(words), "{words} is missing in {says}");
     }
     // Without the flag it is sized, and the input is named.

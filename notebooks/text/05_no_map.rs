@@ -25,7 +25,7 @@
 // %%
 // :dep shaftwork = { path = "..", default-features = false, features = ["notebook"] }
 use shaftwork::prelude::*;
-use shaftwork::compressor::{EstimatedPoint, Factor, PointBand};
+use shaftwork::compressor::{Combined, EstimatedPoint, Factor, PointBand, ReadingWeights, ScaledMap};
 
 // %% [markdown]
 // ## What the calipers say
@@ -131,6 +131,94 @@ let [first, second] = [&estimate, &scaled].map(|of| of.band_at(elsewhere.0, else
 let (first, second) = (first?, second?);
 assert!(second < first);
 format!("at 90 000 rpm: {first:.1} % before, {second:.1} % after")
+
+// %% [markdown]
+// ## All the evidence together
+//
+// A run is one statement among others. Each has an uncertainty of its own, and they are weighed by it: the estimate with the spread of its named factors, a run with the errors of its readings, a printed point, the scaled map of a machine taken as similar, and the figure that a seller names. A seller's "so many pounds a minute" is the weakest: nobody says to which reference, at which speed, or whether it means choke.
+
+// %%
+let run = Evidence::run("a run (invented)", &estimate, RunPoint { inlet: measured.inlet, speed: measured.speed,
+    flow: measured.flow, flow_sigma: percent(5.0), ratio: measured.ratio, ratio_sigma: percent(1.0),
+    outlet: Some((measured.outlet, kelvin_diff(3.0))) })?;
+let seller = Evidence::seller_figure("the seller's 40 lb/min (invented)", &estimate, lb_per_min(40.0))?;
+seller
+
+// %%
+let combined: Combined = estimate.combined(&[run.clone(), seller.clone()])?;
+assert_eq!(combined.outliers().count(), 0);
+combined
+
+// %% [markdown]
+// The shares say how much of what is known now came from where; they sum to one. A piece that contradicts the others by more than three of its own standard deviations is named: a misread speed, another unit, a thermometer that the turbine heats.
+//
+// The result is an estimate like the first one, with less left open: `combined.estimate()` has a map, a band, and can be sized as a candidate.
+//
+// ## What each measurement is worth
+//
+// At the point of above and for the choke flow of the highest speed line, one standard deviation. Throat and exit width are taken as measured without error.
+
+// %%
+fn worth(known: &[&str]) -> Result<[f64; 2], Box<dyn std::error::Error>> {
+    let reference = Reference::new(kelvin(298.15), kpa(100.0))?;
+    let (speed, flow) = (corrected_rpm(110_000.0), corrected_kg_per_s(0.17));
+    let has = |what: &str| known.contains(&what);
+    let mut wheel = WheelGeometry::builder(mm(46.4), mm(61.0));
+    if has("throat") { wheel = wheel.throat(mm2(826.0)); }
+    if has("exit width") { wheel = wheel.exit_width(mm(4.8)); }
+    let estimate = wheel.build()?.estimate(reference)?;
+    let there = estimate.at(speed, flow)?;
+    let mut evidence = Vec::new();
+    if has("run") {
+        let inlet = InletState { temperature: kelvin(298.15), pressure: kpa(100.0) };
+        evidence.push(Evidence::run("run", &estimate, RunPoint { inlet, speed: rpm(110_000.0), flow: kg_per_s(0.17),
+            flow_sigma: percent(5.0), ratio: there.ratio, ratio_sigma: percent(1.0),
+            outlet: Some((kelvin(298.15 + there.work.si() / 1011.0), kelvin_diff(3.0))) })?);
+    }
+    if has("seller") { evidence.push(Evidence::seller_figure("seller", &estimate, lb_per_min(40.0))?); }
+    let found = estimate.combined(&evidence)?;
+    let line = found.estimate().band()?.into_iter().last().ok_or("no line")?;
+    Ok([found.estimate().band_at(speed, flow)?.ratio.percent(), line.choke.percent()])
+}
+let mut table = String::from("known besides the diameters        pressure ratio   choke flow   (one sigma, %)");
+for known in [&["nothing"][..], &["seller"], &["exit width"], &["throat"], &["run"], &["throat", "exit width"], &["throat", "exit width", "run"]] {
+    let [ratio, choke] = worth(known)?;
+    table += &format!("\n{:<34} {ratio:>8.1} {choke:>14.1}", known.join(", "));
+}
+assert!(worth(&["run"])?[0] < worth(&["exit width"])?[0] && worth(&["throat"])?[1] < worth(&["seller"])?[1]);
+println!("{table}");
+
+// %% [markdown]
+// A run settles the pressure ratio, the throat settles the flow: they do not replace each other. The seller's figure is worth a little, and only for the flow.
+//
+// ## Which reading is right?
+//
+// The same evidence is weighed into each reading of the doubtful dimension. What it says under either gives their odds. Nothing is averaged; below three to one, measure again.
+
+// %%
+let other = WheelGeometry::builder(mm(48.2), mm(61.0)).build()?.estimate(reference)?;
+let second: Combined = other.combined(&[run.clone(), Evidence::seller_figure("the seller's 40 lb/min (invented)", &other, lb_per_min(40.0))?])?;
+let weights: ReadingWeights = weigh_readings([(mm(46.4), percent(50.0), &combined), (mm(48.2), percent(50.0), &second)]);
+assert!((weights.iter().map(|one| one.after.si()).sum::<f64>() - 1.0).abs() < 1e-9);
+weights
+
+// %% [markdown]
+// ## A machine taken as similar
+//
+// The invented map of candidate B stands for a unit of the same family, 63 mm with an inducer of 48 mm. "Similar" is an assumption with a band of its own, and it is the largest. Put beside the run and the figure of the seller, it does not agree with them: the weighing refuses instead of making a map of the three.
+
+// %%
+let scaled_map: ScaledMap = {
+    let map = CompressorMap::from_csv("../data/demo/map-b.csv")?;
+    SimilarMachine { map: &map, outer: mm(63.0), inducer: Some(mm(48.0)), clearances: None }.scaled_to(mm(61.0), mm(46.4))?
+};
+assert!(scaled_map.spread().flow > 0.05);
+scaled_map
+
+// %%
+// The invented map lies too far from this wheel and its run: that is said, and nothing is averaged away.
+let refused = estimate.combined(&[run.clone(), seller.clone(), scaled_map.evidence("candidate B, scaled", &estimate)?]).err().ok_or("it settled")?;
+refused.to_string()
 
 // %% [markdown]
 // ## What to take along

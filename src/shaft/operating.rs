@@ -209,16 +209,21 @@ fn off_the_map(bench: &Bench<'_>, setting: &Setting<f64>, target: Target, fault:
         pumping: 2e4,
         breathing: setting.way.breathing,
     };
-    let outside = || {
-        let (demand, path) = setting.air_side(&bench.gases.air, target.power().si(), &guess).ok()?;
+    let outside = || -> Result<Option<OutsideMap>, FormulaError> {
+        let (demand, path) = setting.air_side(&bench.gases.air, target.power().si(), &guess)?;
         let inlet = InletState {
             temperature: Temperature::from_si_unchecked(setting.way.inlet_temperature),
             pressure: Pressure::from_si_unchecked(path.inlet_pressure),
         };
-        let flow = inlet.correct(MassFlow::from_si_unchecked(demand.air), bench.map.reference()).ok()?;
-        bench.map.at_point(flow, PressureRatio::from_si_unchecked(path.ratio)).err()
+        let flow = inlet.correct(MassFlow::from_si_unchecked(demand.air), bench.map.reference())?;
+        Ok(bench.map.at_point(flow, PressureRatio::from_si_unchecked(path.ratio)).err())
     };
-    outside().map_or(fault, NotFound::Outside)
+    match outside() {
+        Ok(Some(outside)) => NotFound::Outside(outside),
+        Ok(None) => fault,
+        // A range that even this leaves, such as a loss larger than the pressure, is the news.
+        Err(error) => NotFound::Formula(error),
+    }
 }
 
 /// A balance that failed at the largest expansion ratio means that the turbine is too small.
