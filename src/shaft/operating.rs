@@ -136,7 +136,7 @@ impl From<FormulaError> for NotFound {
 
 /// Solves the operating point of a candidate with one turbine at a power and engine speed.
 ///
-/// The balance of the shaft ([`super::balance`]) is closed with the wastegate holding the power; then everything is worked
+/// The balance of the shaft is closed by Newton's method with the wastegate holding the power; then everything is worked
 /// out by the plain formulas from the settled manifold temperature, pumping pressure, volumetric efficiency and
 /// expansion ratio, and must come back to them.
 ///
