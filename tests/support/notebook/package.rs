@@ -22,6 +22,10 @@ version = \"0.0.0\"
 edition = \"2024\"
 ";
 
+const QUICK: &str = "[profile.dev.package.shaftwork]
+opt-level = 1
+";
+
 pub struct Package {
     name: String,
     folder: PathBuf,
@@ -31,9 +35,11 @@ impl Package {
     pub fn write(notebook: &Path, program: &Program, dependencies: Table) -> Result<Self, Failure> {
         let name = name_of(notebook)?;
         let folder = Path::new(ROOM).join(&name);
+        // A notebook that sizes a study would take minutes without.
+        let quick = if dependencies.contains_key("shaftwork") { QUICK } else { "" };
         let dependencies = Table::from_iter([("dependencies".to_owned(), dependencies.into())]);
         fs::create_dir_all(folder.join("src"))?;
-        let manifest = format!("{MANIFEST}name = \"{name}\"\n{dependencies}");
+        let manifest = format!("{MANIFEST}name = \"{name}\"\n{quick}{dependencies}");
         refresh(&folder.join("Cargo.toml"), &manifest)?;
         refresh(&folder.join("src/main.rs"), &program.text())?;
         refresh(&folder.join("src/runtime.rs"), include_str!("runtime.rs"))?;
