@@ -5,7 +5,7 @@
 //! use shaftwork::prelude::*;
 //! let study = Study::demo()?;
 //! let sizing = study.size()?;
-//! let record = sizing.record_at(0, 0)?;
+//! let record = sizing.record_at(4, 0)?; // candidate B on the first fuel, at the lower engine speed
 //! let power = record.output("compressor_power").unwrap();
 //! assert!(record.below(power).any(|node| node.words == "bore"));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
