@@ -163,7 +163,7 @@ fn a_tight_limit_is_the_one_named() {
     let (_, point) = Case::with(|case| case.turbine = area(350.0)).stops_at(Limit::ExpansionRatio);
     close(point.drive.ratio.si(), 3.0, 1e-3);
 
-    let (_, point) = Case::with(|case| case.turbine = area(1600.0)).stops_at(Limit::TurbineTooLarge);
+    let (_, point) = Case::with(|case| case.turbine = area(1420.0)).stops_at(Limit::TurbineTooLarge);
     close(point.drive.wastegate.si(), 0.0, 1e-3);
     close_relative(point.drive.least.si(), point.drive.ratio.si(), 1e-3);
 
