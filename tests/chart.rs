@@ -285,7 +285,7 @@ fn every_line_of_a_candidate_is_named() {
 // Shade alone says engine speed: in grey, the strokes tell the lines apart.
 #[test]
 fn each_operating_line_has_its_own_strokes() {
-    let figure = map_figure(&with_more_lines(1), 3).unwrap();
+    let figure = map_figure(&with_more_lines(0), 3).unwrap();
     let drawn = elements(figure.svg());
     let numbers =
         texts(figure.svg()).into_iter().filter(|w| w.get("text-anchor") == "start" && w.text.len() == 1);
@@ -321,7 +321,7 @@ fn more_lines_than_can_be_told_apart_become_a_map_for_each_housing() {
     let titles = |svg: &str| -> Vec<String> {
         elements(svg).into_iter().filter(|e| e.name == "title").map(|e| e.text).collect()
     };
-    assert_eq!(titles(map_figure(&with_more_lines(1), 3).unwrap().svg()).len(), 1);
+    assert_eq!(titles(map_figure(&with_more_lines(0), 3).unwrap().svg()).len(), 1);
     let figure = map_figure(&with_more_lines(4), 3).unwrap();
     let titles = titles(figure.svg());
     assert_eq!(titles.len(), 3, "{titles:?}");
