@@ -3,6 +3,7 @@
 
 use super::CompressorMap;
 use crate::formula::Scalar;
+use crate::quantity::Quantity;
 
 /// Air's gamma in the head of the fan laws.
 const GAMMA: f64 = 1.4;
@@ -23,7 +24,7 @@ impl CompressorMap {
     /// of the lines the figures run on monotonely, which is good for nothing but to tell the edge; below the
     /// lowest line they let the flow grow until the wheel is a resistance.
     pub(crate) fn continued<S: Scalar>(&self, speed: S, position: S) -> [S; 3] {
-        let (low, high) = (self.speeds[0], self.speeds[self.speeds.len() - 1]);
+        let [low, high] = [self.lowest_speed(), self.highest_speed()].map(Quantity::si);
         let n = speed.value();
         let line = if n < low || n > high { S::lit(n.clamp(low, high)) } else { speed };
         let scale = speed / line;
