@@ -7,7 +7,8 @@ use crate::quantity::Quantity;
 
 /// Air's gamma in the head of the fan laws.
 const GAMMA: f64 = 1.4;
-/// How fast flow, ratio and efficiency fall left of the surge end, per length of the line. The ratio rises a little:
+/// How fast flow, ratio and efficiency fall left of the surge end, per length of the line: [own-judgement], like the
+/// rates that follow. The ratio rises a little:
 /// a falling one would make the flow swing, which no steady state can show.
 const BEFORE_SURGE: [f64; 3] = [0.9, -0.02, 0.3];
 /// How fast the flow rises and head and efficiency fall right of the choke end, per length of the line.
