@@ -1,0 +1,147 @@
+//! Measured lines: where readings stand along their line, and which of them have no say.
+//!
+//! Readings may stand in any order and several may repeat one setting. Where flow rises and pressure ratio falls, their
+//! scaled difference is the length of the line, across and down added: it orders them. The lines are fitted by
+//! least squares; what lies beyond three standard deviations is named, left out, and the rest is fitted again.
+
+use super::merge::{Fit, check, line_residuals};
+use super::outline::{Given, Outline, outlines, scale};
+use super::work::{Sample, spread};
+use super::{Conflict, FitError, FittedMap, LineResidual};
+use crate::compressor::{LinePoint, Reference};
+use crate::quantity::*;
+
+/// Standard deviations beyond which a reading is named.
+const FAR: f64 = 3.0;
+/// How often those far off are judged again without them.
+const ROUNDS: usize = 8;
+/// The distance from the medians of neighbours, in fractions of the line's size, at which a reading has no say from
+/// the start, by judgement: a misread digit, which would bend the line to itself.
+const GROSS: f64 = 0.1;
+/// Neighbours in a median, and readings that a line must have for it.
+const NEIGHBOURS: usize = 5;
+const FEWEST_FOR_MEDIANS: usize = 9;
+/// The fewest readings that a spread is told by.
+const FEWEST_FOR_SPREAD: usize = 8;
+
+pub(super) fn measured(
+    title: &str,
+    provenance: &str,
+    reference: Reference,
+    lines: &[(CorrectedSpeed, Vec<LinePoint>)],
+) -> Result<FittedMap, FitError> {
+    let given: Vec<(CorrectedSpeed, Given)> = lines
+        .iter()
+        .map(|(speed, points)| (*speed, points.iter().map(|p| [p.flow.si(), p.ratio.si()]).collect()))
+        .collect();
+    check(&given)?;
+    let (outlines, far) = smoothed(&given)?;
+    let fit = Fit::new(title, reference, &given, outlines)?;
+    let mut samples = Vec::new();
+    for ((speed, points), outline) in lines.iter().zip(fit.outlines()) {
+        for (point, &place) in points.iter().zip(&outline.places) {
+            // An efficiency belongs to the smoothed point of its own line.
+            let [flow, ratio] = outline.at(place);
+            samples.push(Sample { speed: speed.si(), flow, ratio, efficiency: point.efficiency.si() });
+        }
+    }
+    fit.finished(&samples, far, "smoothed from measured lines", provenance)
+}
+
+/// The lines without the readings that are far off, and those.
+fn smoothed(given: &[(CorrectedSpeed, Given)]) -> Result<(Vec<Outline>, Vec<Conflict>), FitError> {
+    let lines: Vec<Given> = given.iter().map(|(_, points)| points.clone()).collect();
+    let mut heeded: Vec<Vec<bool>> = lines.iter().map(at_first).collect();
+    for round in 1.. {
+        let start = |(line, heeded): (&Given, &Vec<bool>)| {
+            (along(line, heeded), heeded.iter().map(|&heeded| f64::from(u8::from(heeded))).collect())
+        };
+        let starts = lines.iter().zip(&heeded).map(start).collect();
+        let outlines = outlines(&lines, starts).ok_or(FitError::Undetermined)?;
+        let residuals = line_residuals(given, &outlines);
+        let far = far_off(&residuals);
+        let mut rest = far.iter().map(Option::is_none);
+        let next: Vec<Vec<bool>> =
+            lines.iter().map(|line| or_all(rest.by_ref().take(line.len()).collect())).collect();
+        if next == heeded || round == ROUNDS {
+            let far = residuals
+                .iter()
+                .zip(far)
+                .filter_map(|(&residual, sigma)| sigma.map(|sigma| Conflict::OffLine { residual, sigma }));
+            return Ok((outlines, far.collect()));
+        }
+        heeded = next;
+    }
+    Err(FitError::Undetermined)
+}
+
+/// Where half of a line is far off, it is the line that scatters: all of it has a say.
+fn or_all(heeded: Vec<bool>) -> Vec<bool> {
+    let few = 2 * heeded.iter().filter(|&&heeded| heeded).count() <= heeded.len();
+    if few { vec![true; heeded.len()] } else { heeded }
+}
+
+/// For each reading that is far off, the standard deviation that it is judged by: beside a steep part of a line that of
+/// flow, beside a flat part that of pressure ratio, each over all lines.
+fn far_off(residuals: &[LineResidual]) -> Vec<Option<f64>> {
+    let size = |r: &LineResidual| r.flow_off.hypot(r.ratio_off);
+    let steep = |r: &LineResidual| r.flow_off.abs() > r.ratio_off.abs();
+    let sizes = |of: Option<bool>| -> Vec<f64> {
+        residuals.iter().filter(|r| of.is_none_or(|of| of == steep(r))).map(size).collect()
+    };
+    let sigma = [false, true].map(|of| {
+        let own = sizes(Some(of));
+        spread(&if own.len() < FEWEST_FOR_SPREAD { sizes(None) } else { own })
+    });
+    let judge = |r: &LineResidual| {
+        let sigma = sigma[usize::from(steep(r))];
+        (size(r) > FAR * sigma).then_some(sigma)
+    };
+    residuals.iter().map(judge).collect()
+}
+
+/// Which readings have a say at first: those near the medians of their neighbours along the line.
+fn at_first(line: &Given) -> Vec<bool> {
+    if line.len() < FEWEST_FOR_MEDIANS {
+        return vec![true; line.len()];
+    }
+    let size = scale(line);
+    let points: Vec<[f64; 2]> = line.iter().map(|point| [point[0] / size[0], point[1] / size[1]]).collect();
+    let mut order: Vec<usize> = (0..points.len()).collect();
+    order.sort_by(|&a, &b| (points[a][0] - points[a][1]).total_cmp(&(points[b][0] - points[b][1])));
+    let path: Vec<[f64; 2]> = order
+        .windows(NEIGHBOURS)
+        .map(|near| [0, 1].map(|k| median(near.iter().map(|&i| points[i][k]))))
+        .collect();
+    let last = path.len() - 2;
+    let distance = |point: &[f64; 2]| {
+        let to = |(i, pair): (usize, &[[f64; 2]])| {
+            let [along, off] = [0, 1].map(|j| [0, 1].map(|k| [pair[1], *point][j][k] - pair[0][k]));
+            let long = along[0] * along[0] + along[1] * along[1];
+            let share = if long > 0.0 { (along[0] * off[0] + along[1] * off[1]) / long } else { 0.0 };
+            // The ends go on as straight lines.
+            let least = if i == 0 { f64::NEG_INFINITY } else { 0.0 };
+            let share = share.clamp(least, if i == last { f64::INFINITY } else { 1.0 });
+            (off[0] - share * along[0]).hypot(off[1] - share * along[1])
+        };
+        path.windows(2).enumerate().map(to).fold(f64::INFINITY, f64::min)
+    };
+    or_all(points.iter().map(|point| distance(point) < GROSS).collect())
+}
+
+/// Places of readings in any order; those that have no say reach no further than the others.
+fn along(line: &Given, heeded: &[bool]) -> Vec<f64> {
+    let all = line.iter().zip(heeded);
+    let scale = scale(all.filter_map(|(point, heeded)| heeded.then_some(point)));
+    let length: Vec<f64> = line.iter().map(|[flow, ratio]| flow / scale[0] - ratio / scale[1]).collect();
+    let own = || length.iter().zip(heeded).filter(|(_, heeded)| **heeded).map(|(length, _)| *length);
+    let (least, most) = (own().fold(f64::INFINITY, f64::min), own().fold(f64::NEG_INFINITY, f64::max));
+    let place = |l: &f64| if most > least { ((l - least) / (most - least)).clamp(0.0, 1.0) } else { 0.0 };
+    length.iter().map(place).collect()
+}
+
+fn median(values: impl Iterator<Item = f64>) -> f64 {
+    let mut values: Vec<f64> = values.collect();
+    values.sort_by(f64::total_cmp);
+    values[values.len() / 2]
+}
