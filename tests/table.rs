@@ -71,7 +71,7 @@ fn quoted_fields_are_read() {
         let quoted: Vec<String> = kind
             .lines()
             .iter()
-            .map(|line| match line.starts_with('#') {
+            .map(|line| match line.is_empty() || line.starts_with('#') {
                 true => line.clone(),
                 false => line.split(',').map(|field| format!("\"{field}\"")).collect::<Vec<_>>().join(","),
             })

@@ -9,6 +9,8 @@ use crate::compressor::{CompressorMap, LinePoint, MapPoint, OutsideMap, Reading,
 use crate::formula::Surface;
 use crate::quantity::*;
 
+/// What a freedom of the fit costs, where lines and contours are read from a figure.
+const COST: f64 = 1.0;
 /// Efficiencies that a map holds.
 const HELD: [f64; 2] = [0.05, 0.95];
 /// What flow and pressure ratio of a figure can be read to, relative, by judgement: a contour point so little
@@ -34,7 +36,7 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
     check(&lines)?;
     let plain: Vec<Given> = lines.iter().map(|(_, points)| points.clone()).collect();
     let starts = plain.iter().map(|points| (chords(points), vec![1.0; points.len()])).collect();
-    let outlines = outlines(&plain, starts).ok_or(FitError::Undetermined)?;
+    let outlines = outlines(&plain, starts, COST).ok_or(FitError::Undetermined)?;
     let fit = Fit::new(&printed.title, printed.reference, &lines, outlines)?;
     let mut samples = Vec::new();
     for (efficiency, points) in &printed.contours {
@@ -54,7 +56,8 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
             }
         }
     }
-    fit.finished(&samples, conflicts, "merged from a printed map", &printed.provenance)
+    let said = ("merged from a printed map", printed.provenance.as_str());
+    fit.finished(&samples, conflicts, COST, said)
 }
 
 /// The place of a contour point; one that lies beyond an edge by no more than can be read is moved onto it.
@@ -126,14 +129,14 @@ impl Fit {
         self,
         samples: &[Sample],
         mut conflicts: Vec<Conflict>,
-        how: &str,
-        provenance: &str,
+        cost: f64,
+        (how, provenance): (&str, &str),
     ) -> Result<FittedMap, FitError> {
         if samples.len() < FEWEST {
             return Err(FitError::Efficiencies { count: samples.len() });
         }
         let ideal = Ideal::new(self.lines.reference());
-        let work = Work::fitted(&self.lines, &ideal, samples).ok_or(FitError::Undetermined)?;
+        let work = Work::fitted(&self.lines, &ideal, samples, cost).ok_or(FitError::Undetermined)?;
         let mut lines = Vec::new();
         for (line, (speed, points)) in self.lines.points().enumerate() {
             lines.push((speed, with_efficiency(&work, line, speed, &points)?));

@@ -20,6 +20,8 @@ pub(super) struct Outline {
     pub places: Vec<f64>,
     /// What say each of them has.
     weights: Vec<f64>,
+    /// How many readings each coordinate is free to take up.
+    pub freedom: f64,
 }
 
 /// How often places and curves are brought to agree.
@@ -46,19 +48,23 @@ pub(super) fn scale<'a>(points: impl IntoIterator<Item = &'a [f64; 2]>) -> [f64;
     points.into_iter().fold([0.0; 2], |most, point| [most[0].max(point[0]), most[1].max(point[1])])
 }
 
-/// Smooths all lines with one penalty, each from the places and the weights of its points. Nothing where a line has no
-/// solution.
-pub(super) fn outlines(lines: &[Given], starts: Vec<(Vec<f64>, Vec<f64>)>) -> Option<Vec<Outline>> {
+/// Smooths all lines with one penalty, each from the places and the weights of its points; `cost` is that of a freedom.
+/// Nothing where a line has no solution.
+pub(super) fn outlines(
+    lines: &[Given],
+    starts: Vec<(Vec<f64>, Vec<f64>)>,
+    cost: f64,
+) -> Option<Vec<Outline>> {
     let new = |(line, (places, weights)): (&Given, (Vec<f64>, Vec<f64>))| {
         let basis = Basis { spans: (line.len() - 1).clamp(4, 14) };
         let heeded = line.iter().zip(&weights).filter(|(_, weight)| **weight > 0.0);
         let scale = scale(heeded.map(|(point, _)| point));
-        Outline { basis, flow: Vec::new(), ratio: Vec::new(), scale, places, weights }
+        Outline { basis, flow: Vec::new(), ratio: Vec::new(), scale, places, weights, freedom: 0.0 }
     };
     let mut found: Vec<Outline> = lines.iter().zip(starts).map(new).collect();
     for _ in 0..ROUNDS {
         let score = |smoothing: f64| -> Option<f64> {
-            found.iter().zip(lines).map(|(outline, line)| outline.score(line, smoothing)).sum()
+            found.iter().zip(lines).map(|(outline, line)| outline.score(line, smoothing, cost)).sum()
         };
         let scores = SMOOTHINGS.map(|smoothing| score(smoothing).unwrap_or(f64::INFINITY));
         let best = (0..SMOOTHINGS.len()).min_by(|&a, &b| scores[a].total_cmp(&scores[b]))?;
@@ -85,11 +91,11 @@ impl Outline {
     }
 
     /// The score of a penalty, both coordinates together.
-    fn score(&self, line: &Given, smoothing: f64) -> Option<f64> {
+    fn score(&self, line: &Given, smoothing: f64, cost: f64) -> Option<f64> {
         [0, 1]
             .map(|k| {
                 let rows = self.rows(line, k);
-                Normal::of(&rows, self.basis.count()).score(&rows, &self.penalty(smoothing))
+                Normal::of(&rows, self.basis.count()).score(&rows, &self.penalty(smoothing), cost)
             })
             .into_iter()
             .sum()
@@ -101,6 +107,7 @@ impl Outline {
             Normal::of(&self.rows(line, k), self.basis.count()).solved(penalty)
         };
         let ratio = solved(1, &penalty)?;
+        let freedom = Normal::of(&self.rows(line, 1), self.basis.count()).freedom(&penalty)?;
         // Where the flow would fall, a heavy penalty on that fall, until none is left.
         let mut held = penalty.clone();
         let mut flow = solved(0, &held)?;
@@ -116,7 +123,7 @@ impl Outline {
             }
             flow = solved(0, &held)?;
         }
-        (self.flow, self.ratio) = (flow, ratio);
+        (self.flow, self.ratio, self.freedom) = (flow, ratio, freedom);
         Some(())
     }
 

@@ -15,9 +15,12 @@ use crate::quantity::*;
 const FAR: f64 = 3.0;
 /// How often those far off are judged again without them.
 const ROUNDS: usize = 8;
+/// What a freedom of the fit costs where readings scatter [kim-gu].
+const COST: f64 = 1.4;
 /// The distance from the medians of neighbours, in fractions of the line's size, at which a reading has no say from
-/// the start, by judgement: a misread digit, which would bend the line to itself.
-const GROSS: f64 = 0.1;
+/// the start, by judgement: a misread digit, which would bend the line to itself. Beyond the choke end, where medians do
+/// not reach and the line turns down, it is the second.
+const GROSS: [f64; 2] = [0.1, 0.25];
 /// Neighbours in a median, and readings that a line must have for it.
 const NEIGHBOURS: usize = 5;
 const FEWEST_FOR_MEDIANS: usize = 9;
@@ -45,21 +48,29 @@ pub(super) fn measured(
             samples.push(Sample { speed: speed.si(), flow, ratio, efficiency: point.efficiency.si() });
         }
     }
-    fit.finished(&samples, far, "smoothed from measured lines", provenance)
+    fit.finished(&samples, far, COST, ("smoothed from measured lines", provenance))
 }
 
 /// The lines without the readings that are far off, and those.
 fn smoothed(given: &[(CorrectedSpeed, Given)]) -> Result<(Vec<Outline>, Vec<Conflict>), FitError> {
     let lines: Vec<Given> = given.iter().map(|(_, points)| points.clone()).collect();
     let mut heeded: Vec<Vec<bool>> = lines.iter().map(at_first).collect();
+    let mut kept = vec![false; lines.iter().map(Vec::len).sum()];
     for round in 1.. {
         let start = |(line, heeded): (&Given, &Vec<bool>)| {
             (along(line, heeded), heeded.iter().map(|&heeded| f64::from(u8::from(heeded))).collect())
         };
         let starts = lines.iter().zip(&heeded).map(start).collect();
-        let outlines = outlines(&lines, starts).ok_or(FitError::Undetermined)?;
+        let outlines = outlines(&lines, starts, COST).ok_or(FitError::Undetermined)?;
         let residuals = line_residuals(given, &outlines);
-        let far = far_off(&residuals);
+        let freedom: f64 = outlines.iter().map(|outline| outline.freedom).sum();
+        let mut far = far_off(&residuals, freedom);
+        // What was left out at the end of a line lies beyond the line then: it has its say back, and keeps it.
+        let places = outlines.iter().flat_map(|outline| &outline.places);
+        for (((far, kept), place), residual) in far.iter_mut().zip(&mut kept).zip(places).zip(&residuals) {
+            *kept |= far.is_some() && !(*place > 0.0 && *place < 1.0) && size(residual) < GROSS[0];
+            *far = far.filter(|_| !*kept);
+        }
         let mut rest = far.iter().map(Option::is_none);
         let next: Vec<Vec<bool>> =
             lines.iter().map(|line| or_all(rest.by_ref().take(line.len()).collect())).collect();
@@ -81,17 +92,24 @@ fn or_all(heeded: Vec<bool>) -> Vec<bool> {
     if few { vec![true; heeded.len()] } else { heeded }
 }
 
+/// How far a reading lies from its line, relative.
+fn size(residual: &LineResidual) -> f64 {
+    residual.flow_off.hypot(residual.ratio_off)
+}
+
 /// For each reading that is far off, the standard deviation that it is judged by: beside a steep part of a line that of
 /// flow, beside a flat part that of pressure ratio, each over all lines.
-fn far_off(residuals: &[LineResidual]) -> Vec<Option<f64>> {
-    let size = |r: &LineResidual| r.flow_off.hypot(r.ratio_off);
+fn far_off(residuals: &[LineResidual], freedom: f64) -> Vec<Option<f64>> {
+    // Of the scatter the fit takes up its freedom's share.
+    let count = residuals.len() as f64;
+    let share = (count / (count - freedom).max(1.0)).sqrt();
     let steep = |r: &LineResidual| r.flow_off.abs() > r.ratio_off.abs();
     let sizes = |of: Option<bool>| -> Vec<f64> {
         residuals.iter().filter(|r| of.is_none_or(|of| of == steep(r))).map(size).collect()
     };
     let sigma = [false, true].map(|of| {
         let own = sizes(Some(of));
-        spread(&if own.len() < FEWEST_FOR_SPREAD { sizes(None) } else { own })
+        share * spread(&if own.len() < FEWEST_FOR_SPREAD { sizes(None) } else { own })
     });
     let judge = |r: &LineResidual| {
         let sigma = sigma[usize::from(steep(r))];
@@ -114,19 +132,20 @@ fn at_first(line: &Given) -> Vec<bool> {
         .map(|near| [0, 1].map(|k| median(near.iter().map(|&i| points[i][k]))))
         .collect();
     let last = path.len() - 2;
-    let distance = |point: &[f64; 2]| {
-        let to = |(i, pair): (usize, &[[f64; 2]])| {
-            let [along, off] = [0, 1].map(|j| [0, 1].map(|k| [pair[1], *point][j][k] - pair[0][k]));
-            let long = along[0] * along[0] + along[1] * along[1];
-            let share = if long > 0.0 { (along[0] * off[0] + along[1] * off[1]) / long } else { 0.0 };
-            // The ends go on as straight lines.
-            let least = if i == 0 { f64::NEG_INFINITY } else { 0.0 };
-            let share = share.clamp(least, if i == last { f64::INFINITY } else { 1.0 });
-            (off[0] - share * along[0]).hypot(off[1] - share * along[1])
-        };
-        path.windows(2).enumerate().map(to).fold(f64::INFINITY, f64::min)
+    // For each piece, the ends going on as straight lines: the distance, and whether it is beyond the choke end.
+    let from = |point: &[f64; 2], i: usize| {
+        let [along, off] = [path[i + 1], *point].map(|to| [to[0] - path[i][0], to[1] - path[i][1]]);
+        let long = along[0] * along[0] + along[1] * along[1];
+        let share = if long > 0.0 { (along[0] * off[0] + along[1] * off[1]) / long } else { 0.0 };
+        let beyond = i == last && share > 1.0;
+        let share = if beyond || (i == 0 && share < 0.0) { share } else { share.clamp(0.0, 1.0) };
+        ((off[0] - share * along[0]).hypot(off[1] - share * along[1]), beyond)
     };
-    or_all(points.iter().map(|point| distance(point) < GROSS).collect())
+    let near = |point: &[f64; 2]| {
+        let nearest = (0..=last).map(|i| from(point, i)).min_by(|a, b| a.0.total_cmp(&b.0));
+        nearest.is_some_and(|(distance, beyond)| distance < GROSS[usize::from(beyond)])
+    };
+    or_all(points.iter().map(near).collect())
 }
 
 /// Places of readings in any order; those that have no say reach no further than the others.
