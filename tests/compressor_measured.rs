@@ -170,6 +170,21 @@ fn misread_digits_are_named_with_their_line() {
     close(point.efficiency_off, -0.10, 0.02);
 }
 
+// Property: the fitted map written to a file is the same map.
+#[test]
+fn a_fitted_map_goes_through_a_file() {
+    let measured = fitted(&example().0);
+    let map = measured.map();
+    let read = CompressorMap::from_csv_text("fitted.csv", &map.to_csv_text()).unwrap();
+    assert_eq!((read.title(), read.provenance()), (map.title(), map.provenance()));
+    assert_eq!(read.reference(), map.reference());
+    assert_eq!(read.points().count(), 7);
+    for ((speed, points), (same, others)) in map.points().zip(read.points()) {
+        close(same.si() / speed.si(), 1.0, 1e-14);
+        assert_eq!(points, others);
+    }
+}
+
 // Property: the order of the rows says nothing.
 #[test]
 fn rows_may_stand_in_any_order() {

@@ -95,6 +95,28 @@ impl CompressorMap {
         }
         table.judge(Some(map))
     }
+
+    /// The map as the text of a CSV file that [`from_csv`](Self::from_csv) reads: a fitted or computed one for a study.
+    pub fn to_csv_text(&self) -> String {
+        let [title, provenance] =
+            [self.title(), self.provenance()].map(|text| text.replace(['\r', '\n'], " "));
+        let reference = self.reference();
+        let (temperature, pressure) = (reference.temperature().kelvin(), reference.pressure().kpa());
+        let mut text = format!(
+            "# shaftwork-map: 1\n# title: {title}\n# reference temperature: {temperature} K\n\
+             # reference pressure: {pressure} kPa\n# pressure ratio: total to total\n\
+             # efficiency: isentropic, total to total\n# provenance: {provenance}\n\
+             corrected speed [rpm],corrected flow [kg/s],pressure ratio [-],efficiency [-]\n"
+        );
+        for (speed, points) in self.points() {
+            for LinePoint { flow, ratio, efficiency } in points {
+                let (speed, [flow, ratio, efficiency]) =
+                    (speed.corrected_rpm(), [flow.si(), ratio.si(), efficiency.si()]);
+                text += &format!("{speed},{flow},{ratio},{efficiency}\n");
+            }
+        }
+        text
+    }
 }
 
 /// The conditions that a map is corrected to.
@@ -162,7 +184,7 @@ fn orderly(table: &mut Table<'_, 4>, lines: &[SpeedLine<LinePoint>]) {
             points.windows(2).any(|pair| wrong(&pair[0], &pair[1]))
         };
         if any(|a, b| b.flow < a.flow) {
-            let message = "flow goes up and down; order the points from surge to choke";
+            let message = "flow goes up and down; order the points from surge to choke, or fit a map to readings that scatter (CompressorMap::from_measured_csv)";
             table.problem(*first, format!("speed line {speed}: {message}"));
         } else if any(|a, b| a.flow == b.flow && a.ratio <= b.ratio) {
             let message = "two points have the same flow and do not fall in pressure ratio";

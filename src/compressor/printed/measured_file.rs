@@ -57,6 +57,7 @@ impl CompressorMap {
     /// }
     /// let point = measured.map().at_point(corrected_kg_per_s(0.22), PressureRatio::new(2.0)?)?;
     /// println!("{:.1} % at {:.0} rpm", point.efficiency.percent(), point.speed.corrected_rpm());
+    /// // For a study, a file of the map's own: std::fs::write("map.csv", measured.map().to_csv_text())?;
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     ///

@@ -13,8 +13,8 @@ use crate::quantity::*;
 
 /// Standard deviations beyond which a reading is named.
 const FAR: f64 = 3.0;
-/// How often those far off are judged again without them.
-const ROUNDS: usize = 8;
+/// For how many rounds a reading that was left out may come back because it is far off no longer.
+const ROUNDS: usize = 6;
 /// What a freedom of the fit costs where readings scatter [kim-gu].
 const COST: f64 = 1.4;
 /// The distance from the medians of neighbours, in fractions of the line's size, at which a reading has no say from
@@ -54,42 +54,58 @@ pub(super) fn measured(
 /// The lines without the readings that are far off, and those.
 fn smoothed(given: &[(CorrectedSpeed, Given)]) -> Result<(Vec<Outline>, Vec<Conflict>), FitError> {
     let lines: Vec<Given> = given.iter().map(|(_, points)| points.clone()).collect();
-    let mut heeded: Vec<Vec<bool>> = lines.iter().map(at_first).collect();
-    let mut kept = vec![false; lines.iter().map(Vec::len).sum()];
-    for round in 1.. {
-        let start = |(line, heeded): (&Given, &Vec<bool>)| {
-            (along(line, heeded), heeded.iter().map(|&heeded| f64::from(u8::from(heeded))).collect())
-        };
-        let starts = lines.iter().zip(&heeded).map(start).collect();
-        let outlines = outlines(&lines, starts, COST).ok_or(FitError::Undetermined)?;
+    let mut out: Vec<bool> = lines.iter().flat_map(out_at_first).collect();
+    let mut kept = vec![false; out.len()];
+    let mut round = 0;
+    // It ends: past the first rounds a reading goes out once and, where it is kept, comes in once.
+    loop {
+        let starts = lines.iter().zip(parts(&out, &lines)).map(|(line, out)| {
+            (along(line, out), out.iter().map(|&out| if out { 0.0 } else { 1.0 }).collect())
+        });
+        let outlines = outlines(&lines, starts.collect(), COST).ok_or(FitError::Undetermined)?;
         let residuals = line_residuals(given, &outlines);
         let freedom: f64 = outlines.iter().map(|outline| outline.freedom).sum();
-        let mut far = far_off(&residuals, freedom);
-        // What was left out at the end of a line lies beyond the line then: it has its say back, and keeps it.
+        let sigmas = sigmas(&residuals, freedom);
         let places = outlines.iter().flat_map(|outline| &outline.places);
-        for (((far, kept), place), residual) in far.iter_mut().zip(&mut kept).zip(places).zip(&residuals) {
-            *kept |= far.is_some() && !(*place > 0.0 && *place < 1.0) && size(residual) < GROSS[0];
-            *far = far.filter(|_| !*kept);
+        let mut next = out.clone();
+        for (i, ((residual, sigma), place)) in residuals.iter().zip(&sigmas).zip(places).enumerate() {
+            let far = size(residual) > FAR * sigma;
+            // What was left out at the end of a line lies beyond the line then: it has its say back, and keeps it.
+            let inside = *place > 0.0 && *place < 1.0;
+            kept[i] |= far && !inside && size(residual) < GROSS[0];
+            next[i] = !kept[i] && (far || (round > ROUNDS && out[i]));
         }
-        let mut rest = far.iter().map(Option::is_none);
-        let next: Vec<Vec<bool>> =
-            lines.iter().map(|line| or_all(rest.by_ref().take(line.len()).collect())).collect();
-        if next == heeded || round == ROUNDS {
-            let far = residuals
-                .iter()
-                .zip(far)
-                .filter_map(|(&residual, sigma)| sigma.map(|sigma| Conflict::OffLine { residual, sigma }));
+        let mut from = 0;
+        for line in &lines {
+            let own = from..from + line.len();
+            if is_half(&next[own.clone()]) {
+                next[own.clone()].fill(false);
+                kept[own.clone()].fill(true);
+            }
+            from = own.end;
+        }
+        if next == out {
+            let named = residuals.iter().zip(sigmas).zip(out).filter(|(_, out)| *out);
+            let far = named.map(|((&residual, sigma), _)| Conflict::OffLine { residual, sigma });
             return Ok((outlines, far.collect()));
         }
-        heeded = next;
+        out = next;
+        round += 1;
     }
-    Err(FitError::Undetermined)
 }
 
-/// Where half of a line is far off, it is the line that scatters: all of it has a say.
-fn or_all(heeded: Vec<bool>) -> Vec<bool> {
-    let few = 2 * heeded.iter().filter(|&&heeded| heeded).count() <= heeded.len();
-    if few { vec![true; heeded.len()] } else { heeded }
+/// Where half of a line is out, it is the line that scatters: all of it has a say.
+fn is_half(out: &[bool]) -> bool {
+    2 * out.iter().filter(|&&out| out).count() >= out.len()
+}
+
+/// The flags of each line.
+fn parts<'a>(flags: &'a [bool], lines: &'a [Given]) -> impl Iterator<Item = &'a [bool]> {
+    let ends = lines.iter().scan(0, |end, line| {
+        *end += line.len();
+        Some((*end - line.len(), *end))
+    });
+    ends.map(|(from, end)| &flags[from..end])
 }
 
 /// How far a reading lies from its line, relative.
@@ -97,9 +113,9 @@ fn size(residual: &LineResidual) -> f64 {
     residual.flow_off.hypot(residual.ratio_off)
 }
 
-/// For each reading that is far off, the standard deviation that it is judged by: beside a steep part of a line that of
-/// flow, beside a flat part that of pressure ratio, each over all lines.
-fn far_off(residuals: &[LineResidual], freedom: f64) -> Vec<Option<f64>> {
+/// The standard deviation that each reading is judged by: beside a steep part of a line that of flow, beside a flat part
+/// that of pressure ratio, each over all lines.
+fn sigmas(residuals: &[LineResidual], freedom: f64) -> Vec<f64> {
     // Of the scatter the fit takes up its freedom's share.
     let count = residuals.len() as f64;
     let share = (count / (count - freedom).max(1.0)).sqrt();
@@ -111,17 +127,13 @@ fn far_off(residuals: &[LineResidual], freedom: f64) -> Vec<Option<f64>> {
         let own = sizes(Some(of));
         share * spread(&if own.len() < FEWEST_FOR_SPREAD { sizes(None) } else { own })
     });
-    let judge = |r: &LineResidual| {
-        let sigma = sigma[usize::from(steep(r))];
-        (size(r) > FAR * sigma).then_some(sigma)
-    };
-    residuals.iter().map(judge).collect()
+    residuals.iter().map(|residual| sigma[usize::from(steep(residual))]).collect()
 }
 
-/// Which readings have a say at first: those near the medians of their neighbours along the line.
-fn at_first(line: &Given) -> Vec<bool> {
+/// Which readings have no say at first: those far from the medians of their neighbours along the line.
+fn out_at_first(line: &Given) -> Vec<bool> {
     if line.len() < FEWEST_FOR_MEDIANS {
-        return vec![true; line.len()];
+        return vec![false; line.len()];
     }
     let size = scale(line);
     let points: Vec<[f64; 2]> = line.iter().map(|point| [point[0] / size[0], point[1] / size[1]]).collect();
@@ -141,19 +153,20 @@ fn at_first(line: &Given) -> Vec<bool> {
         let share = if beyond || (i == 0 && share < 0.0) { share } else { share.clamp(0.0, 1.0) };
         ((off[0] - share * along[0]).hypot(off[1] - share * along[1]), beyond)
     };
-    let near = |point: &[f64; 2]| {
+    let far = |point: &[f64; 2]| {
         let nearest = (0..=last).map(|i| from(point, i)).min_by(|a, b| a.0.total_cmp(&b.0));
-        nearest.is_some_and(|(distance, beyond)| distance < GROSS[usize::from(beyond)])
+        nearest.is_some_and(|(distance, beyond)| distance >= GROSS[usize::from(beyond)])
     };
-    or_all(points.iter().map(near).collect())
+    let far: Vec<bool> = points.iter().map(far).collect();
+    if is_half(&far) { vec![false; far.len()] } else { far }
 }
 
 /// Places of readings in any order; those that have no say reach no further than the others.
-fn along(line: &Given, heeded: &[bool]) -> Vec<f64> {
-    let all = line.iter().zip(heeded);
-    let scale = scale(all.filter_map(|(point, heeded)| heeded.then_some(point)));
+fn along(line: &Given, out: &[bool]) -> Vec<f64> {
+    let all = line.iter().zip(out);
+    let scale = scale(all.filter(|(_, out)| !**out).map(|(point, _)| point));
     let length: Vec<f64> = line.iter().map(|[flow, ratio]| flow / scale[0] - ratio / scale[1]).collect();
-    let own = || length.iter().zip(heeded).filter(|(_, heeded)| **heeded).map(|(length, _)| *length);
+    let own = || length.iter().zip(out).filter(|(_, out)| !**out).map(|(length, _)| *length);
     let (least, most) = (own().fold(f64::INFINITY, f64::min), own().fold(f64::NEG_INFINITY, f64::max));
     let place = |l: &f64| if most > least { ((l - least) / (most - least)).clamp(0.0, 1.0) } else { 0.0 };
     length.iter().map(place).collect()

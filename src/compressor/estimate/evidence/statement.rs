@@ -1,6 +1,7 @@
 //! Statements about a compressor, each with its uncertainty.
 
 use super::EvidenceError;
+use super::error::within;
 use crate::compressor::{CompressorMap, InletState, MapEstimate, corrected_speed};
 use crate::formula::Property;
 use crate::quantity::*;
@@ -234,18 +235,5 @@ impl MapEstimate {
         let ideal = self.rise_to(air.s().invert(air.s().value(t01) + air.r() * ratio.ln()));
         let work = efficiency.map(|(eta, sigma)| [(ideal / eta).ln(), sigma / eta]);
         Seen::Point { tip_speed, flow, flow_sigma, ratio: [ratio.ln(), ratio_sigma], work }
-    }
-}
-
-pub(super) fn within(
-    name: &str,
-    what: &'static str,
-    value: f64,
-    range: [f64; 2],
-) -> Result<f64, EvidenceError> {
-    if (range[0]..=range[1]).contains(&value) {
-        Ok(value)
-    } else {
-        Err(EvidenceError::Value { name: name.into(), what, value, range })
     }
 }
