@@ -170,7 +170,8 @@ impl<const N: usize> Table<'_, N> {
     }
     /// The same for all numbers of a row.
     pub fn all_fit(&mut self, row: &Row<N>, values: &[f64; N]) -> bool {
-        (0..N).fold(true, |good, column| self.fits(row, column, values[column]) && good)
+        let fit: [bool; N] = core::array::from_fn(|column| self.fits(row, column, values[column]));
+        fit == [true; N]
     }
 }
 
