@@ -15,6 +15,7 @@ mod operating;
 mod reach;
 mod remedies;
 mod rows;
+mod stated;
 #[cfg(feature = "study")]
 mod words;
 
@@ -35,6 +36,7 @@ pub use judge::{Doubt, Judgement, LinePoint, MostPower, Stop, Verdict, judge};
 pub use limits::*;
 pub use margins::*;
 pub(crate) use operating::reference;
+pub(crate) use stated::StatedFigure;
 pub use operating::{NotFound, OperatingPoint, operating_point};
 pub use reach::{Met, UserLimits, limits_in_order};
 pub use remedies::{Remedy, remedies};

@@ -3,6 +3,7 @@
 use super::assumption::{Assumption, Assumptions};
 use super::document::{Document, Found, Table};
 use super::driving::DrivingKeys;
+use super::evidence::EvidenceKeys;
 use super::wheel::WheelKeys;
 use super::{Grade, SourceFile, Study};
 use crate::charge::{ChargeCooler, Loss};
@@ -514,6 +515,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let exducer = table.optional::<Length>("exducer");
         let hub = table.optional::<Length>("hub");
         let keys = WheelKeys::read(&table);
+        let evidence = EvidenceKeys::read(self, &table, keys.clearance_share());
         let limit = table.optional::<ShaftSpeed>("speed_limit");
         let units = table.optional::<Count>("units");
         let stages = table.optional::<Count>("stages");
@@ -534,6 +536,10 @@ impl<'d, 'a> Reader<'d, 'a> {
                         "inducer",
                         "is not used beside a map; leave out one of them",
                     );
+                }
+                if !evidence.is_empty() {
+                    let message = "is weighed into an estimate, not into a map; leave out one of them";
+                    table.problem(table.line_of("evidence"), "evidence", message);
                 }
                 self.map(&table, map).map(|map| vec![Candidate::with_map(name, map)])
             }
@@ -562,7 +568,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                     (Some(wheel), Some(f)) => self.fit(&table, "hub", f.line, wheel.hub(f.value)),
                     (wheel, _) => wheel,
                 };
-                wheel.and_then(|wheel| keys.candidates(self, &table, &name, &wheel))
+                wheel.and_then(|wheel| keys.candidates(self, &table, &name, &wheel, &evidence))
             }
             _ => {
                 if table.exists() {
@@ -603,11 +609,12 @@ impl<'d, 'a> Reader<'d, 'a> {
             }
             made = made.map(|read| read.into_iter().map(|one| one.speed_limit(found.value)).collect());
         }
+        evidence.close();
         table.close();
         made
     }
 
-    fn map(&self, table: &Table<'d, 'a>, name: &Found<String>) -> Option<CompressorMap> {
+    pub(super) fn map(&self, table: &Table<'d, 'a>, name: &Found<String>) -> Option<CompressorMap> {
         let found = match (self.maps)(&name.value) {
             Ok(found) => found,
             Err(missing) => {

@@ -118,7 +118,15 @@ impl Study {
             let file = named.map_or(map.file(), |file| &file.name).to_string();
             return Origin::File { file, provenance: map.provenance().into() };
         }
+        let stated = own.stated().iter().find(|figure| figure.key == key && figure.of == of);
+        if let Some([file, provenance]) = stated.and_then(|figure| figure.file.as_ref()) {
+            let named = self.files.iter().find(|known| file.ends_with(&known.name));
+            let file = named.map_or(file, |known| &known.name).clone();
+            return Origin::File { file, provenance: provenance.clone() };
+        }
         let typed = match (table, name) {
+            ("evidence", name) => stated
+                .and_then(|figure| self.input(&candidate(&format!("evidence[{}].{name}", figure.place)))),
             ("fuel", "share") => self.input(&fuel("ethanol")).or_else(|| self.input(&fuel("methanol"))),
             ("fuel", name) => self.input(&fuel(name)),
             ("component", name) if of == "gasoline" => {
