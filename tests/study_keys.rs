@@ -14,9 +14,8 @@ fn sizing() -> &'static Sizing {
 
 fn entry(housing: &str) -> &'static Entry {
     let sizing = sizing();
-    let named = |entry: &&Entry| {
-        sizing.study.candidates[entry.candidate].housings()[entry.housing].name == housing
-    };
+    let named =
+        |entry: &&Entry| sizing.study.candidates[entry.candidate].housings()[entry.housing].name == housing;
     sizing.entries.iter().find(named).unwrap()
 }
 

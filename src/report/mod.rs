@@ -6,6 +6,7 @@ mod cures;
 mod dependence;
 #[cfg(feature = "cli")]
 mod diff;
+mod evidence;
 #[cfg(feature = "cli")]
 mod flat;
 #[cfg(feature = "cli")]

@@ -1,6 +1,7 @@
 //! The sizing as plain text, the verdict first.
 
 use super::alive;
+use super::evidence::{HEAD, MEANING, readings, rows, told};
 use super::pick::{Distance, band, hardest, label, least_margins, percent};
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
@@ -14,6 +15,7 @@ pub fn text(sizing: &Sizing) -> String {
     let _ = head(&mut out, sizing)
         .and_then(|()| verdicts(&mut out, sizing))
         .and_then(|()| doubts(&mut out, sizing))
+        .and_then(|()| evidence(&mut out, sizing))
         .and_then(|()| rises(&mut out, sizing))
         .and_then(|()| sizing.entries.iter().try_for_each(|entry| details(&mut out, sizing, entry)))
         .and_then(|()| assumptions(&mut out, sizing));
@@ -91,6 +93,21 @@ fn doubts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         for doubt in doubts {
             writeln!(out, "    {}", doubt_words(doubt))?;
         }
+    }
+    Ok(())
+}
+
+fn evidence(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    for (i, (candidate, combined)) in told(&sizing.study).enumerate() {
+        if i == 0 {
+            writeln!(out, "\nEVIDENCE OF A MAP")?;
+            for said in core::iter::once(MEANING.to_string()).chain(readings(&sizing.study)) {
+                writeln!(out, "  {}", wrapped(&said, 108).join("\n  "))?;
+            }
+        }
+        writeln!(out, "  {}", candidate.label())?;
+        let head = HEAD.map(String::from);
+        columns(out, &core::iter::once(head).chain(rows(combined)).collect::<Vec<_>>())?;
     }
     Ok(())
 }

@@ -7,6 +7,7 @@
 mod alive;
 mod book;
 mod entry;
+mod evidence;
 mod lists;
 mod numbers;
 mod origin;
@@ -33,7 +34,8 @@ pub fn html(sizing: &Sizing) -> String {
     page += &verdict::title(sizing);
     page += &verdict::verdicts(&book);
     page += &verdict::cautions();
-    page += &contents();
+    page += &contents(sizing);
+    page += &evidence::evidence(&sizing.study);
     page += &figures(sizing);
     page += &alive::alive(sizing);
     page += &rises(sizing);
@@ -58,8 +60,10 @@ fn head(sizing: &Sizing) -> String {
     )
 }
 
-fn contents() -> String {
+fn contents(sizing: &Sizing) -> String {
+    let evidence = sizing.study.candidates.iter().any(|candidate| candidate.evidence().is_some());
     let parts = [
+        ("evidence", "evidence of a map"),
         ("figures", "figures"),
         ("alive", "when it comes alive"),
         ("candidates", "margins and states"),
@@ -70,7 +74,8 @@ fn contents() -> String {
         ("versions", "versions"),
         ("sources", "sources"),
     ];
-    let links = parts.map(|(id, words)| format!("<a href=\"#{id}\">{words}</a>"));
+    let there = parts.into_iter().skip(usize::from(!evidence));
+    let links: Vec<String> = there.map(|(id, words)| format!("<a href=\"#{id}\">{words}</a>")).collect();
     format!("<nav>Below: {}</nav>\n", links.join(" "))
 }
 
