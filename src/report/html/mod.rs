@@ -14,7 +14,7 @@ mod record;
 mod rests;
 mod verdict;
 
-use crate::chart::{Figure, FigureError, map_figure, rise_figure};
+use crate::chart::{Figure, FigureError, housings_figure, line_map_figure, map_figure, rise_figure};
 use crate::markup::escape;
 use crate::study::Sizing;
 use book::Book;
@@ -90,15 +90,33 @@ fn drawn(figure: Result<Figure, FigureError>) -> String {
 fn rises(sizing: &Sizing) -> String {
     let mut out = String::new();
     for (index, candidate) in sizing.study.candidates.iter().enumerate() {
-        let alive = sizing.entries.iter().any(|entry| entry.candidate == index && entry.line().is_some());
-        if alive {
+        if !sizing.has_line(index) {
+            continue;
+        }
+        let mut figure = |figure: Result<Figure, FigureError>, says: &str| {
+            let name = escape(&candidate.label());
             out += &format!(
-                "<figure>\n{}<figcaption>Candidate {}: the boost held as far as exhaust and map allow, what it gives and \
-                 costs over engine speed; then the boost and the shaft speed in gear</figcaption></figure>\n",
-                drawn(rise_figure(sizing, index)),
-                escape(&candidate.label())
+                "<figure>\n{}<figcaption>Candidate {name}: {says}</figcaption></figure>\n",
+                drawn(figure)
+            );
+        };
+        figure(
+            rise_figure(sizing, index),
+            "the boost held as far as exhaust and map allow, what it gives and costs over engine speed; then the boost \
+             and the shaft speed in gear",
+        );
+        if candidate.housings().len() > 1 {
+            figure(
+                housings_figure(sizing, index),
+                "its housings side by side, the boost held as far as exhaust and map allow. Where the exhaust line lies \
+                 above the intake line of the same housing, the engine pumps against its exhaust",
             );
         }
+        figure(
+            line_map_figure(sizing, index),
+            "the same states on its map, from the slowest engine speed to the fastest. The bend is where the boost is \
+             reached; along the surge line the boost is held down to stay on the map",
+        );
     }
     out
 }
