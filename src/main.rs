@@ -112,7 +112,7 @@ fn size(matches: &ArgMatches) -> Outcome {
     }
     print(&report::text(&sizing));
     if flag("remedies") {
-        print(&report::cures(&sizing)?);
+        print(&report::cures(&sizing, &sizing.cures()?));
     }
     for path in files {
         print(&format!("written: {}\n", path.display()));

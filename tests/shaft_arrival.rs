@@ -110,3 +110,32 @@ fn inertia_and_volume_delay_boost() {
     let bigger = ninety(&case, stores(2.0 * INERTIA, 20.0));
     assert!(bigger > 1.01 * once, "{bigger} {once}");
 }
+
+// Nothing is judged while a motion is followed, so what sets it in motion is judged before.
+#[test]
+fn a_pace_that_no_vehicle_has_is_refused() {
+    let study = Study::demo().unwrap();
+    let b = study.candidates.iter().find(|candidate| candidate.name() == "B").unwrap();
+    let stores = Stores::new(kg_m2(4e-5), litre(7.0), litre(2.5)).unwrap();
+    let turbine = &b.housings()[0].turbine;
+    let sweeper = Sweeper::new(&study.installation, b, turbine, &study.fuels[1], stores).unwrap();
+    let gear = Gear {
+        mass: kg(650.0),
+        wheel: m(0.3),
+        gearing: fraction(6.0),
+        driveline: Efficiency::new(0.9).unwrap(),
+        turning: fraction(1.15),
+        resistance: percent(3.0),
+    };
+    let arrival = |sweep| sweeper.arrival(sweep, kpa(60.0), kpa(180.0), second(6.0));
+    let from = rpm(3500.0);
+    assert!(arrival(Sweep::InGear(from, gear)).is_ok());
+    for wrong in [
+        Sweep::InGear(from, Gear { mass: kg(0.0), ..gear }),
+        Sweep::InGear(from, Gear { wheel: m(f64::NAN), ..gear }),
+        Sweep::Rising(from, rpm_per_s(f64::INFINITY)),
+        Sweep::Rising(from, rpm_per_s(1e6)),
+    ] {
+        assert!(matches!(arrival(wrong), Err(SweepError::Formula(_))), "{wrong:?}");
+    }
+}

@@ -254,3 +254,24 @@ fn a_line_answers_as_practice_expects() {
     let [most, less] = [&blend, &base].map(|case| case.one(case.most_boost(), 4700.0).unwrap().power);
     assert!(most > less * 1.15, "{most} {less}");
 }
+
+// By hand: 110 kPa above 88.25 kPa is 198.25 kPa. Common practice, no source: gas-stand efficiencies include the bearings, and
+// counting them twice costs boost that is there.
+#[test]
+fn a_wastegate_holds_its_target_and_bearings_count_once() {
+    let study = Study::demo().unwrap();
+    let b = study.candidates.iter().find(|candidate| candidate.name() == "B").unwrap();
+    let turbine = &b.housings()[0].turbine;
+    let gate = Wastegate::new(mm(38.0), kpa_gauge(60.0)).unwrap();
+    let barometer = study.installation.site.pressure();
+    let control = Control::held_by(&gate, BoostControl::Gauge(kpa_gauge(100.0)), barometer).unwrap();
+    let line = |turbine: &Turbine| {
+        operating_line(&study.installation, b, turbine, &study.fuels[1], control, &[rpm(5000.0)])
+    };
+    let found = line(turbine).unwrap();
+    let point = found.points[0].1.as_ref().unwrap();
+    assert!((point.boost.kpa_gauge() - 100.0).abs() < 1e-6);
+    let bearings = Bearings::stated(BearingKind::Plain, nms(1e-6), percent(20.0)).unwrap();
+    let twice = line(&turbine.clone().with_bearings(bearings)).unwrap_err().to_string();
+    assert!(twice.contains("count twice"), "{twice}");
+}

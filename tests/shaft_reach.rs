@@ -28,7 +28,7 @@ impl Car {
         let candidate = self.candidate(name);
         let turbine = &candidate.housings()[0].turbine;
         let Study { installation, fuels, target, .. } = &self.study;
-        let control = Control::manifold(kpa(190.0)).unwrap();
+        let control = Some(Control::manifold(kpa(190.0)).unwrap());
         let plans = (&fuels[fuel], fuels.as_slice());
         remedies(installation, candidate, turbine, plans, target, control, &UserLimits::default()).unwrap()
     }
@@ -136,7 +136,7 @@ fn cures_do_what_practice_says() {
     assert_eq!(cures[1].what, named("ethanol").what, "on pump fuel the fuel is the first cure");
     assert!(named("cooler").gain.kw() > 1.0 && named("cooler").gain.kw() < 20.0);
     assert!(named("back pressure").gain.kw() > 0.0);
-    let speed = |cure: &Remedy| match cure.held_from {
+    let speed = |cure: &Remedy| match cure.held_from.unwrap() {
         Onset::At(speed) => speed.rpm(),
         other => panic!("{}: {other:?}", cure.what),
     };

@@ -3,10 +3,12 @@
 
 use super::CompressorMap;
 use crate::formula::Scalar;
+use crate::quantity::Quantity;
 
 /// Air's gamma in the head of the fan laws.
 const GAMMA: f64 = 1.4;
-/// How fast flow, ratio and efficiency fall left of the surge end, per length of the line. The ratio rises a little:
+/// How fast flow, ratio and efficiency fall left of the surge end, per length of the line: [own-judgement], like the
+/// rates that follow. The ratio rises a little:
 /// a falling one would make the flow swing, which no steady state can show.
 const BEFORE_SURGE: [f64; 3] = [0.9, -0.02, 0.3];
 /// How fast the flow rises and head and efficiency fall right of the choke end, per length of the line.
@@ -23,7 +25,7 @@ impl CompressorMap {
     /// of the lines the figures run on monotonely, which is good for nothing but to tell the edge; below the
     /// lowest line they let the flow grow until the wheel is a resistance.
     pub(crate) fn continued<S: Scalar>(&self, speed: S, position: S) -> [S; 3] {
-        let (low, high) = (self.speeds[0], self.speeds[self.speeds.len() - 1]);
+        let [low, high] = [self.lowest_speed(), self.highest_speed()].map(Quantity::si);
         let n = speed.value();
         let line = if n < low || n > high { S::lit(n.clamp(low, high)) } else { speed };
         let scale = speed / line;

@@ -256,6 +256,10 @@ impl CompressorMap {
     pub fn speeds(&self) -> impl Iterator<Item = CorrectedSpeed> + '_ {
         self.speeds.iter().map(|&speed| CorrectedSpeed::from_si_unchecked(speed))
     }
+    /// The lowest corrected speed.
+    pub fn lowest_speed(&self) -> CorrectedSpeed {
+        CorrectedSpeed::from_si_unchecked(self.speeds[0])
+    }
     /// The highest corrected speed.
     pub fn highest_speed(&self) -> CorrectedSpeed {
         CorrectedSpeed::from_si_unchecked(self.speeds[self.speeds.len() - 1])

@@ -57,6 +57,34 @@ impl core::fmt::Display for MapLinesError {
 impl core::error::Error for MapLinesError {}
 
 impl CompressorMap {
+    /// This map with every point changed and every speed times a factor, for instance of two units in parallel.
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// # use shaftwork::compressor::LinePoint;
+    /// let one = Study::demo()?.candidates[2].map().clone();
+    /// let two = one.altered("two", "two beside each other", 1.0, |p| LinePoint { flow: p.flow * 2.0, ..p })?;
+    /// assert!((two.greatest_flow() / one.greatest_flow() - 2.0).abs() < 1e-12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Errors
+    ///
+    /// [`MapLinesError`] where the changed lines are no map.
+    pub fn altered(
+        &self,
+        title: impl Into<String>,
+        provenance: impl Into<String>,
+        speed: f64,
+        point: impl Fn(LinePoint) -> LinePoint,
+    ) -> Result<Self, MapLinesError> {
+        let line = |(known, points): (CorrectedSpeed, Vec<LinePoint>)| {
+            (known * speed, points.into_iter().map(&point).collect())
+        };
+        let lines: Vec<_> = self.points().map(line).collect();
+        Self::from_lines(title, provenance, *self.reference(), &lines)
+    }
+
     /// A map from lines that were computed, each from surge to choke, speeds rising; the same map as one read
     /// from CSV.
     ///

@@ -12,7 +12,7 @@ use crate::formula::{
     trail,
 };
 use crate::quantity::*;
-use crate::shaft::chain::{Case, Gases, Setting, Settled};
+use crate::shaft::chain::{Case, Gases, Reached, Setting, Settled};
 use crate::shaft::{
     Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand, middle_speed,
     reference, speed_margin,
@@ -186,7 +186,9 @@ fn follow(
     let found = Setting::pumping(&turbine, &path)?;
     let air_side = (&demand, &path);
     let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
-    let distances = setting.distances(case, g, air_side, &outcome, ratio)?;
+    let reached =
+        Reached { torque: demand.torque, manifold: path.manifold, duty: outcome.duty, expansion: ratio };
+    let distances = setting.distances(case, g, &reached)?;
     margins.extend(distances.torque.map(|margin| (Limit::Torque, margin)));
     margins.extend(distances.boost.map(|margin| (Limit::Boost, margin)));
     margins.extend([

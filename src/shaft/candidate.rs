@@ -3,9 +3,9 @@
 use super::AreaBand;
 use crate::compressor::{
     CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate, MapLinesError,
-    Reference, WheelGeometry,
+    Reference, SimilarMachine, WheelGeometry,
 };
-use crate::quantity::units::{kelvin, kpa};
+use crate::quantity::units::{kelvin, kpa, mm};
 use crate::quantity::{Length, ShaftSpeed};
 use crate::turbine::Turbine;
 
@@ -47,6 +47,9 @@ pub struct Candidate {
     housings: Vec<Housing>,
     speed_limit: Option<ShaftSpeed>,
 }
+
+/// Inducer over outer diameter where it stays as it is and only has to be named.
+const TRIM: f64 = 0.75;
 
 /// The reference that estimated maps are given to: 298.15 K and 100 kPa. A choice; nothing depends on it.
 pub(crate) const ESTIMATED_AT: (crate::quantity::Temperature, crate::quantity::Pressure) =
@@ -104,21 +107,19 @@ impl Candidate {
         };
         Some(Self { compressor: Compressor::Map(Box::new(map.clone())), ..self.clone() })
     }
-    /// The same unit with a compressor of the same shape that passes more flow by a factor at the same pressure
-    /// ratios: flow as the area, speed as one over the diameter. `None` where no such map can be made.
+    /// The same unit with a similar compressor of another size that passes more flow by a factor at the same pressure
+    /// ratios. `None` where no such map can be made.
     pub(super) fn with_flow_scaled(&self, factor: f64) -> Option<Self> {
-        let map = self.map();
-        let lines: Vec<_> = map
-            .points()
-            .map(|(speed, points)| {
-                let wider = |p: LinePoint| LinePoint { flow: p.flow * factor, ..p };
-                (speed / factor.sqrt(), points.into_iter().map(wider).collect())
-            })
-            .collect();
-        let title = format!("{}, flow x {factor:.2}", map.title());
-        let scaled = CompressorMap::from_lines(title, map.provenance(), *map.reference(), &lines).ok()?;
-        let speed_limit = self.speed_limit.map(|limit| limit / factor.sqrt());
-        Some(Self { compressor: Compressor::Map(Box::new(scaled)), speed_limit, ..self.clone() })
+        // Only the ratio of the diameters counts.
+        let known = SimilarMachine { map: self.map(), outer: mm(100.0), inducer: None, clearances: None };
+        let size = factor.sqrt();
+        let scaled = known.scaled_to(known.outer * size, known.outer * (TRIM * size)).ok()?;
+        let speed_limit = self.speed_limit.map(|limit| limit / size);
+        Some(Self {
+            compressor: Compressor::Map(Box::new(scaled.map().clone())),
+            speed_limit,
+            ..self.clone()
+        })
     }
     /// Two of this unit in parallel, each with half the air and half the exhaust: map and turbines pass twice the flow at
     /// the same shaft speed, and the rotors hold twice the energy. Call it after the housings are added.
@@ -131,15 +132,8 @@ impl Candidate {
     /// [`MapLinesError`] where the doubled map is none, for instance because it passes more than a map may.
     pub fn in_parallel(self) -> Result<Self, MapLinesError> {
         let map = self.map();
-        let lines: Vec<_> = map
-            .points()
-            .map(|(speed, points)| {
-                let wider = |p: LinePoint| LinePoint { flow: p.flow * 2.0, ..p };
-                (speed, points.into_iter().map(wider).collect())
-            })
-            .collect();
         let title = format!("two of {}", map.title());
-        let both = CompressorMap::from_lines(title, map.provenance(), *map.reference(), &lines)?;
+        let both = map.altered(title, map.provenance(), 1.0, |p| LinePoint { flow: p.flow * 2.0, ..p })?;
         let pair = |one: Housing| Housing { turbine: one.turbine.in_parallel(), ..one };
         let housings = self.housings.into_iter().map(pair).collect();
         Ok(Self { compressor: Compressor::Map(Box::new(both)), housings, ..self })

@@ -12,7 +12,8 @@ use crate::formula::{FormulaError, Giver, Scalar};
 use crate::gas::{Gas, WaterGas, burn, density, gas_constant, heat_capacity_ratio};
 use crate::supply::{Injectors, all_injectors, injector_duty, injector_flow};
 use crate::turbine::{
-    self, Turbine, TurbineParts, TurbineState, expansion_ratio, expansion_work, wastegate_share, work_asked,
+    self, Turbine, TurbineParts, TurbineState, expansion_ratio, expansion_work, nozzle_flow, wastegate_share,
+    work_asked,
 };
 
 /// What an operating point is worked out for.
@@ -45,6 +46,8 @@ pub(crate) struct Setting<S> {
     pub(super) figures: Figures<S>,
     pub(super) back_pressure: [S; 2],
     pub(super) exhaust_temperature: S,
+    exhaust_gamma: S,
+    exhaust_constant: S,
     pub(super) turbine: TurbineParts<S>,
     injectors: InjectorSetting<S>,
 }
@@ -131,6 +134,15 @@ pub(crate) struct Outcome<S> {
     pub duty: S,
 }
 
+/// What the limits of engine, fuel, injectors and turbine are held against.
+#[derive(Clone, Copy)]
+pub(crate) struct Reached<S> {
+    pub torque: S,
+    pub manifold: S,
+    pub duty: S,
+    pub expansion: S,
+}
+
 /// Distances to the limits of engine, fuel and injectors, and to the expansion ratio.
 #[derive(Clone, Copy)]
 pub(crate) struct Distances<S> {
@@ -149,6 +161,10 @@ impl<S: Scalar> Setting<S> {
         let fuel = case.plan.fuel.record(g)?;
         let [carbon, hydrogen, oxygen] = fuel.elements;
         g.gas(&gases.exhaust, &[carbon, hydrogen, oxygen, lambda, way.vapour]);
+        case.turbine.bearings_once(exhaust.efficiency)?;
+        let exhaust_temperature = g.give("exhaust.temperature", "", exhaust.temperature);
+        let exhaust_gamma = heat_capacity_ratio::step(&gases.exhaust, exhaust_temperature)?;
+        let efficiency = g.give("exhaust.turbine_efficiency", "", exhaust.efficiency.overall());
         Ok(Self {
             figures: Figures {
                 speed,
@@ -164,10 +180,10 @@ impl<S: Scalar> Setting<S> {
             },
             way,
             back_pressure: stated(g, ["exhaust.back_pressure", "exhaust.at_flow"], &exhaust.back_pressure),
-            exhaust_temperature: g.give("exhaust.temperature", "", exhaust.temperature),
-            turbine: case
-                .turbine
-                .parts(g.give("exhaust.turbine_efficiency", "", exhaust.efficiency.overall()), g)?,
+            exhaust_temperature,
+            exhaust_gamma,
+            exhaust_constant: gas_constant::step(&gases.exhaust)?,
+            turbine: case.turbine.parts(efficiency, g)?,
             injectors: InjectorSetting::new(injectors, g, fuel.density),
         })
     }
@@ -210,8 +226,8 @@ impl<S: Scalar> Setting<S> {
             inlet_temperature: temperature,
             ratio,
             shaft_speed,
-            gamma: heat_capacity_ratio::step(gas, temperature)?,
-            gas_constant: gas_constant::step(gas)?,
+            gamma: self.exhaust_gamma,
+            gas_constant: self.exhaust_constant,
         };
         let flow = self.turbine.flow(gas, &at)?;
         let efficiency = self.turbine.efficiency(gas, &at)?;
@@ -278,6 +294,12 @@ impl<S: Scalar> Setting<S> {
         })
     }
 
+    /// The flow through an effective area beside the turbine.
+    pub fn gate_flow(&self, area: S, inlet: S, ratio: S) -> Result<S, FormulaError> {
+        let Self { exhaust_temperature, exhaust_gamma, exhaust_constant, .. } = *self;
+        nozzle_flow::step(area, inlet, exhaust_temperature, ratio, exhaust_gamma, exhaust_constant)
+    }
+
     /// Share of the time that the injectors are open for a fuel flow.
     pub fn duty(&self, fuel: S) -> Result<S, FormulaError> {
         self.injectors.duty(fuel)
@@ -288,24 +310,22 @@ impl<S: Scalar> Setting<S> {
         &self,
         case: &Case<'_>,
         g: &impl Giver<S>,
-        (demand, path): (&Demand<S>, &Path<S>),
-        outcome: &Outcome<S>,
-        expansion: S,
+        reached: &Reached<S>,
     ) -> Result<Distances<S>, FormulaError> {
         let Installation { engine, exhaust, injectors, .. } = case.installation;
         let torque = engine
             .most_torque()
-            .map(|limit| torque_margin::step(g.give("engine.torque_limit", "", limit), demand.torque));
+            .map(|limit| torque_margin::step(g.give("engine.torque_limit", "", limit), reached.torque));
         let boost = case.plan.most_boost.map(|limit| {
-            boost_margin::step(g.give("fuel.most_boost", "", limit), self.way.ambient[0], path.manifold)
+            boost_margin::step(g.give("fuel.most_boost", "", limit), self.way.ambient[0], reached.manifold)
         });
         let longest = g.give("injectors.duty_limit", "", injectors.longest_duty());
         let most = g.give("exhaust.most_expansion", "", exhaust.most_expansion);
         Ok(Distances {
             torque: torque.transpose()?,
             boost: boost.transpose()?,
-            duty: duty_margin::step(longest, outcome.duty)?,
-            expansion: expansion_margin::step(most, expansion)?,
+            duty: duty_margin::step(longest, reached.duty)?,
+            expansion: expansion_margin::step(most, reached.expansion)?,
         })
     }
 }
@@ -330,6 +350,8 @@ impl Setting<f64> {
             figures: self.figures.lift(),
             back_pressure: pair(self.back_pressure),
             exhaust_temperature: S::lit(self.exhaust_temperature),
+            exhaust_gamma: S::lit(self.exhaust_gamma),
+            exhaust_constant: S::lit(self.exhaust_constant),
             turbine: self.turbine.lift(),
             injectors: InjectorSetting {
                 count: S::lit(i.count),

@@ -1,5 +1,6 @@
 //! What the turbine must do for the compressor, and what passes the wastegate meanwhile.
 
+use super::chain::{Setting, TurbineSide};
 use crate::formula::{FormulaError, checked};
 use crate::gas::{Gas, heat_capacity_ratio};
 use crate::quantity::*;
@@ -24,6 +25,20 @@ pub struct Drive {
     pub efficiency_by: &'static str,
     /// The least expansion ratio that could do it: all the exhaust through the turbine.
     pub least: ExpansionRatio,
+}
+
+impl Drive {
+    /// The turbine side of a chain at an expansion ratio, in quantities.
+    pub(super) fn of(setting: &Setting<f64>, ratio: f64, side: &TurbineSide<f64>) -> Self {
+        Self {
+            ratio: ExpansionRatio::from_si_unchecked(ratio),
+            pressure: Pressure::from_si_unchecked(side.pressure),
+            efficiency: Efficiency::from_si_unchecked(side.efficiency),
+            efficiency_by: setting.turbine.efficiency_by(),
+            wastegate: Fraction::from_si_unchecked(side.wastegate),
+            least: ExpansionRatio::from_si_unchecked(side.least.unwrap_or(1.0)),
+        }
+    }
 }
 
 /// Exhaust as the turbine receives it.

@@ -2,7 +2,7 @@
 
 use super::balance::{Bench, Closing, MOST_EXPANSION, Solved};
 use super::candidate::Candidate;
-use super::chain::{Case, Distances, Setting, Settled};
+use super::chain::{Case, Distances, Load, Reached, Setting, Settled};
 use super::drive::Drive;
 use super::installation::{FuelPlan, Installation};
 use super::limits::{Limit, Margin};
@@ -13,7 +13,7 @@ use crate::compressor::{
 use crate::engine::{AirDemand, Target};
 use crate::formula::{FormulaError, Plain};
 use crate::quantity::*;
-use crate::turbine::{Turbine, expansion_ratio, work_asked};
+use crate::turbine::Turbine;
 
 /// Everything at one engine speed and power.
 #[derive(Clone, Debug, PartialEq)]
@@ -181,21 +181,14 @@ pub fn operating_point(
 
 /// The turbine at a balanced state, on the map or not.
 fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<Drive, FormulaError> {
-    let (state, gas) = (&solved.state, &bench.gases.exhaust);
-    let asked = work_asked::step(state.asked, state.exhaust)?;
-    let least = if asked > 0.0 {
-        expansion_ratio::step(gas, setting.exhaust_temperature, asked, state.turbine_efficiency)?
-    } else {
-        1.0
+    let Solved { at, state, .. } = solved;
+    let load = Load {
+        compressor_power: state.compressor_power,
+        exhaust: state.exhaust,
+        turbine_outlet: state.turbine_outlet,
     };
-    Ok(Drive {
-        ratio: ExpansionRatio::from_si_unchecked(solved.at.expansion),
-        pressure: Pressure::from_si_unchecked(state.turbine_inlet),
-        efficiency: Efficiency::from_si_unchecked(state.turbine_efficiency),
-        efficiency_by: setting.turbine.efficiency_by(),
-        wastegate: Fraction::from_si_unchecked(solved.spare()),
-        least: ExpansionRatio::from_si_unchecked(least),
-    })
+    let side = setting.turbine_side(&bench.gases.exhaust, &load, at.expansion, Some(state.shaft_speed))?;
+    Ok(Drive::of(setting, at.expansion, &side))
 }
 
 /// Where nothing balances, the point that the air demand alone asks for says which edge of the map lies between: without
@@ -286,7 +279,13 @@ fn worked_out(
         return Err(NotFound::NotConverged { steps: solved.steps, left: most });
     }
     let outcome = setting.outcome(&gases.air, (demand, path), outlet, manifold_temperature)?;
-    let distances = setting.distances(&bench.case, &Plain, (demand, path), &outcome, solved.at.expansion)?;
+    let reached = Reached {
+        torque: demand.torque,
+        manifold: path.manifold,
+        duty: outcome.duty,
+        expansion: solved.at.expansion,
+    };
+    let distances = setting.distances(&bench.case, &Plain, &reached)?;
     let point = OperatingPoint {
         demand: AirDemand::of(target, PressureDifference::from_si_unchecked(settled.pumping), demand),
         inlet,
@@ -304,14 +303,7 @@ fn worked_out(
         shaft_speed,
         steps: solved.steps,
         compressor_power: Power::from_si_unchecked(load.compressor_power),
-        drive: Drive {
-            ratio: ExpansionRatio::from_si_unchecked(solved.at.expansion),
-            pressure: Pressure::from_si_unchecked(side.pressure),
-            efficiency: Efficiency::from_si_unchecked(side.efficiency),
-            efficiency_by: setting.turbine.efficiency_by(),
-            wastegate: Fraction::from_si_unchecked(side.wastegate),
-            least: ExpansionRatio::from_si_unchecked(side.least.unwrap_or(1.0)),
-        },
+        drive: Drive::of(setting, solved.at.expansion, &side),
         drive_band: [None, None],
         turbine_outlet: Pressure::from_si_unchecked(load.turbine_outlet),
         duty: Fraction::from_si_unchecked(outcome.duty),

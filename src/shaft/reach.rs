@@ -1,16 +1,14 @@
 //! The limits in the order in which they are met as the power rises, and what would move the first of them.
 
 use super::balance::{Bench, Closing, Solved};
-use super::chain::Case;
+use super::chain::{Case, Reached};
 use super::limits::Limit;
 use super::operating::NotFound;
-use super::{
-    Candidate, FuelPlan, Installation, PowerBand, boost_margin, duty_margin, expansion_margin, speed_margin,
-    torque_margin,
-};
+use super::{Candidate, FuelPlan, Installation, PowerBand, speed_margin};
 use crate::charge::Restrictor;
 use crate::compressor::MapEdge;
-use crate::formula::{FormulaError, checked};
+use crate::engine::torque;
+use crate::formula::{FormulaError, Plain, checked};
 use crate::quantity::*;
 use crate::solve::root;
 use crate::turbine::Turbine;
@@ -164,7 +162,10 @@ impl Climb<'_> {
         let Some(solved) = self.bench.glance(&setting, 1.0, Closing::Power(power), near) else {
             return Ok(None);
         };
-        let distances = self.distances(&solved, power)?;
+        // A state so far off that a margin has no number is as good as none.
+        let Ok(distances) = self.distances(&solved, power) else {
+            return Ok(None);
+        };
         let beyond = self.bench.beyond(&solved);
         let beyond_map = beyond.is_some_and(|outside| outside.edge != MapEdge::LowestSpeed);
         Ok(Some((Seen { share, distances, beyond_map }, solved)))
@@ -172,35 +173,30 @@ impl Climb<'_> {
 
     /// The distances of a state to all limits, in one order.
     fn distances(&self, solved: &Solved, power: f64) -> Result<Vec<(Limit, f64)>, FormulaError> {
-        let Case { installation, candidate, plan, .. } = self.bench.case;
+        let Case { installation, candidate, .. } = self.bench.case;
         let setting = self.bench.setting(self.speed);
         let (at, state, map) = (&solved.at, &solved.state, self.bench.map);
+        let reached = Reached {
+            torque: torque::step(power, self.speed.si())?,
+            manifold: state.manifold_pressure,
+            duty: setting.duty(state.fuel)?,
+            expansion: at.expansion,
+        };
+        let held = setting.distances(&self.bench.case, &Plain, &reached)?;
         // Below the lowest speed line nobody knows where surge and choke are.
-        let on_lines = map.speeds().next().is_some_and(|lowest| at.speed >= lowest.si());
-        let edge = |distance: f64| if on_lines { distance } else { 1.0 };
+        let edge = |distance: f64| if at.speed >= map.lowest_speed().si() { distance } else { 1.0 };
         let mut all = vec![
             (Limit::Surge, edge(at.position)),
             (Limit::Choke, edge(1.0 - at.position)),
-            (Limit::TopSpeedLine, speed_margin::of(map.highest_speed().si(), at.speed)),
-            (
-                Limit::ExpansionRatio,
-                expansion_margin::of(installation.exhaust.most_expansion.si(), at.expansion),
-            ),
+            (Limit::TopSpeedLine, speed_margin::step(map.highest_speed().si(), at.speed)?),
+            (Limit::ExpansionRatio, held.expansion),
             (Limit::TurbineTooLarge, solved.spare()),
-            (
-                Limit::Injectors,
-                duty_margin::of(installation.injectors.longest_duty().si(), setting.duty(state.fuel)?),
-            ),
+            (Limit::Injectors, held.duty),
         ];
+        all.extend(held.torque.map(|distance| (Limit::Torque, distance)));
+        all.extend(held.boost.map(|distance| (Limit::Boost, distance)));
         if let Some(limit) = candidate.highest_speed() {
-            all.push((Limit::ShaftSpeed, speed_margin::of(limit.si(), state.shaft_speed)));
-        }
-        if let Some(limit) = installation.engine.most_torque() {
-            all.push((Limit::Torque, torque_margin::of(limit.si(), power / self.speed.si())));
-        }
-        if let Some(limit) = plan.most_boost {
-            let ambient = setting.way.ambient[0];
-            all.push((Limit::Boost, boost_margin::of(limit.si(), ambient, state.manifold_pressure)));
+            all.push((Limit::ShaftSpeed, speed_margin::step(limit.si(), state.shaft_speed)?));
         }
         if let Some(limit) = self.user.mean_pressure {
             all.push((Limit::MeanPressure, limit.si() / state.brake_pressure - 1.0));

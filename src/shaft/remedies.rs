@@ -19,8 +19,8 @@ pub struct Remedy {
     pub power: Option<Power>,
     /// What stops it then.
     pub stop: Option<Limit>,
-    /// From which engine speed the boost can be held then.
-    pub held_from: Onset,
+    /// From which engine speed the boost asked for can be held then, if one was.
+    pub held_from: Option<Onset>,
     /// Change of the most power.
     pub gain: Power,
 }
@@ -53,7 +53,7 @@ pub fn remedies(
     turbine: &Turbine,
     plans: (&FuelPlan, &[FuelPlan]),
     band: &PowerBand,
-    control: Control,
+    control: Option<Control>,
     user: &UserLimits,
 ) -> Result<Vec<Remedy>, NotFound> {
     let (plan, others) = plans;
@@ -116,19 +116,27 @@ fn better_parts(installation: &Installation) -> Result<Vec<(String, Installation
 }
 
 impl Way<'_> {
-    fn worked_out(&self, band: &PowerBand, control: Control, user: &UserLimits) -> Result<Remedy, NotFound> {
+    fn worked_out(
+        &self,
+        band: &PowerBand,
+        control: Option<Control>,
+        user: &UserLimits,
+    ) -> Result<Remedy, NotFound> {
         let Self { installation, candidate, turbine, plan, .. } = self;
         let first = limits_in_order(installation, candidate, turbine, plan, band, user)?;
         let [from, to] = band.ends();
         let lowest = to * LOWEST;
         let speeds: Vec<ShaftSpeed> =
             (0..=LINE).map(|k| lowest + (from - lowest) * (f64::from(k) / f64::from(LINE))).collect();
-        let line = operating_line(installation, candidate, turbine, plan, control, &speeds)?;
+        let held = |control| {
+            operating_line(installation, candidate, turbine, plan, control, &speeds)
+                .map(|line| line.threshold.held())
+        };
         Ok(Remedy {
             what: self.what.clone(),
             power: first.first().map(|met| met.power),
             stop: first.first().map(|met| met.limit),
-            held_from: line.threshold.held(),
+            held_from: control.map(held).transpose()?,
             gain: Power::from_si_unchecked(0.0),
         })
     }

@@ -8,6 +8,7 @@
 //! ```
 
 mod assumption;
+mod cures;
 mod document;
 mod driving;
 mod input;
@@ -18,6 +19,7 @@ mod sizing;
 mod wheel;
 
 pub use assumption::{Assumption, Assumptions};
+pub use cures::Cures;
 pub use driving::Driving;
 pub use input::{Grade, InputRecord};
 #[cfg(feature = "cli")]

@@ -71,20 +71,7 @@ impl Turbine {
         peak: TurbineEfficiency,
         inlet: &TurbineInlet,
     ) -> Result<TurbinePoint, FormulaError> {
-        const NAME: &str = "turbine::Turbine::at";
-        let refuse = |why: &str| Err(FormulaError::NoResult { formula: NAME, why: why.into() });
-        let counted = self.map().map_or(peak.bearings(), |map| map.bearings());
-        match (counted, self.bearings()) {
-            (BearingLoss::InEfficiency, Some(_)) => {
-                return refuse(
-                    "the efficiency includes the bearings, which are given besides: they would count twice",
-                );
-            }
-            (BearingLoss::Apart, None) => {
-                return refuse("the efficiency is of the wheel alone; give the bearings by with_bearings");
-            }
-            _ => {}
-        }
+        self.bearings_once(peak)?;
         let parts = self.parts(peak.overall().si(), &Plain)?;
         let state = state(gas, inlet)?;
         let flow = MassFlow::from_si(parts.flow(gas, &state)?)?;
@@ -99,6 +86,21 @@ impl Turbine {
                 None => None,
             },
         })
+    }
+
+    /// Refuses bearings that would count twice, or not at all.
+    pub(crate) fn bearings_once(&self, peak: TurbineEfficiency) -> Result<(), FormulaError> {
+        let refuse = |why: &str| Err(FormulaError::NoResult { formula: "turbine::Turbine", why: why.into() });
+        let counted = self.map().map_or(peak.bearings(), |map| map.bearings());
+        match (counted, self.bearings()) {
+            (BearingLoss::InEfficiency, Some(_)) => refuse(
+                "the efficiency includes the bearings, which are given besides: they would count twice",
+            ),
+            (BearingLoss::Apart, None) => {
+                refuse("the efficiency is of the wheel alone; give the bearings by with_bearings")
+            }
+            _ => Ok(()),
+        }
     }
 
     /// Flow and efficiency at a state with exact slopes.

@@ -1,9 +1,10 @@
 //! The shaft, the charge volume and the exhaust volume in motion.
 
 use super::motion::Motion;
-use super::vehicle::{Gear, engine_acceleration};
+use super::vehicle::Gear;
 use crate::compressor::CompressorMap;
 use crate::formula::{Dual, FormulaError, Scalar};
+use crate::gas::heat_capacity_ratio;
 use crate::shaft::balance::{State, Unknowns};
 use crate::shaft::chain::{Gases, Setting};
 use crate::turbine::nozzle_flow;
@@ -54,29 +55,14 @@ const PRESSURE: f64 = 1e5;
 /// Length over area of the pipes between compressor and throttle, 1/m: what the air's own mass takes to be moved.
 /// 2 m of 50 mm ([own-judgement]); boost arrives later by milliseconds where it is doubled.
 const PIPE: f64 = 1000.0;
-/// Least and greatest shares of the map's greatest flow and highest speed, position, root of the expansion
-/// ratio's excess over one, engine speed, pressure before the throttle.
+/// Least and greatest of each of [`Unknowns::of`], of the engine speed and of the pressure before the throttle.
 const BOUNDS: [[f64; 2]; 6] =
     [[0.001, 1.6], [0.005, 1.5], [-8.0, 8.0], [0.003, 3.3], [0.05, 5.0], [0.1, 8.0]];
 
 impl Rotor<'_> {
-    pub fn unknowns<S: Scalar>(&self, [air, speed, position, z, ..]: [S; 6]) -> Unknowns<S> {
-        Unknowns {
-            air: air * self.map.greatest_flow().si(),
-            speed: speed * self.map.highest_speed().si(),
-            position,
-            expansion: z * z + 1.0,
-        }
-    }
     pub fn scaled(&self, at: &Unknowns<f64>, engine_speed: f64, plenum: f64) -> [f64; 6] {
-        [
-            at.air / self.map.greatest_flow().si(),
-            at.speed / self.map.highest_speed().si(),
-            at.position,
-            (at.expansion - 1.0).max(0.0).sqrt(),
-            engine_speed / SPEED,
-            plenum / PRESSURE,
-        ]
+        let [air, speed, position, root] = at.scaled(self.map);
+        [air, speed, position, root, engine_speed / SPEED, plenum / PRESSURE]
     }
     /// Engine speed, unknowns and state.
     pub fn state<S: Scalar>(
@@ -84,41 +70,33 @@ impl Rotor<'_> {
         setting: &Setting<S>,
         unknowns: [S; 6],
     ) -> Result<(S, Unknowns<S>, State<S>), FormulaError> {
-        let speed = unknowns[4] * SPEED;
-        let plenum = unknowns[5] * PRESSURE;
-        let at = self.unknowns(unknowns);
-        let state =
-            setting.at_speed(speed).state(self.gases, self.map, S::lit(self.throttle), &at, Some(plenum))?;
-        Ok((speed, at, state))
+        let [air, speed, position, root, engine_speed, plenum] = unknowns;
+        let (speed_of_engine, plenum) = (engine_speed * SPEED, plenum * PRESSURE);
+        let at = Unknowns::of(self.map, [air, speed, position, root]);
+        let state = setting.at_speed(speed_of_engine).state(
+            self.gases,
+            self.map,
+            S::lit(self.throttle),
+            &at,
+            Some(plenum),
+        )?;
+        Ok((speed_of_engine, at, state))
     }
 
     /// What is told of some unknowns, in numbers that no formula judges: on the way a state may be odd.
-    pub fn plain(&self, unknowns: [f64; 6]) -> Plainly {
-        let nothing = f64::NAN;
+    pub fn plain(&self, unknowns: [f64; 6]) -> Result<Plainly, FormulaError> {
         let setting = self.setting.lift::<Dual<0>>();
-        let read = self.state(&setting, unknowns.map(Dual::lit));
-        read.map_or(
-            Plainly {
-                speed: nothing,
-                manifold_pressure: nothing,
-                exhaust_pressure: nothing,
-                shaft_speed: nothing,
-                torque: nothing,
-                position: nothing,
-                corrected_speed: nothing,
-                engine_flow: nothing,
-            },
-            |(speed, at, state)| Plainly {
-                speed: speed.re,
-                manifold_pressure: state.manifold_pressure.re,
-                exhaust_pressure: state.turbine_inlet.re,
-                shaft_speed: state.shaft_speed.re,
-                torque: state.power.re / speed.re,
-                position: at.position.re,
-                corrected_speed: at.speed.re,
-                engine_flow: state.engine_flow.re,
-            },
-        )
+        let (speed, at, state) = self.state(&setting, unknowns.map(Dual::lit))?;
+        Ok(Plainly {
+            speed: speed.re,
+            manifold_pressure: state.manifold_pressure.re,
+            exhaust_pressure: state.turbine_inlet.re,
+            shaft_speed: state.shaft_speed.re,
+            torque: state.power.re / speed.re,
+            position: at.position.re,
+            corrected_speed: at.speed.re,
+            engine_flow: state.engine_flow.re,
+        })
     }
 
     fn stored_and_rates<S: Scalar>(&self, unknowns: [S; 6]) -> Result<([S; 6], [S; 6]), FormulaError> {
@@ -134,36 +112,18 @@ impl Rotor<'_> {
         let charge_size = ambient[0] * self.charge / (ambient[1] * self.gases.air.r());
         let exhaust_size = ambient[0] * self.exhaust / (self.setting.exhaust_temperature * r);
         let energy_size = self.map.highest_speed().si().powi(2) * (self.inertia / 2.0);
-        let back = if self.valve > 0.0 {
-            let ratio = before_throttle / state.inlet_pressure;
-            if ratio.value() > 1.0 {
-                let gamma = S::lit(1.4);
-                let r = S::lit(self.gases.air.r());
-                nozzle_flow::step(
-                    S::lit(self.valve),
-                    before_throttle,
-                    state.manifold_temperature,
-                    ratio,
-                    gamma,
-                    r,
-                )?
-            } else {
-                S::lit(0.0)
-            }
+        let ratio = before_throttle / state.inlet_pressure;
+        let back = if self.valve > 0.0 && ratio.value() > 1.0 {
+            let temperature = state.manifold_temperature;
+            let gamma = heat_capacity_ratio::step(&self.gases.air, temperature)?;
+            let r = S::lit(self.gases.air.r());
+            nozzle_flow::step(S::lit(self.valve), before_throttle, temperature, ratio, gamma, r)?
         } else {
             S::lit(0.0)
         };
         let pace = match self.pace {
             Pace::Rate(rate) => S::lit(rate),
-            Pace::Gear(gear) => engine_acceleration::step(
-                state.power / speed,
-                S::lit(gear.driveline.si()),
-                S::lit(gear.gearing.si()),
-                S::lit(gear.wheel.si()),
-                S::lit(gear.mass.si()),
-                S::lit(gear.turning.si()),
-                S::lit(gear.resistance.si()),
-            )?,
+            Pace::Gear(gear) => gear.acceleration(state.power / speed)?,
         };
         Ok((
             [

@@ -77,7 +77,7 @@ impl Sweeper<'_> {
         if turns_back(&last) >= -1e-6 {
             return Err(SweepError::TurnsBack { time: Time::from_si_unchecked(last.time) });
         }
-        let taken = rotor.plain(moments[0].unknowns).engine_flow;
+        let taken = rotor.plain(moments[0].unknowns)?.engine_flow;
         let surge = self.surge_flow(&held);
         let valve_passes = recirculated_flow(
             MassFlow::from_si_unchecked(surge),
@@ -86,7 +86,7 @@ impl Sweeper<'_> {
         let meanwhile = self.told(&rotor, &moments, target, [None; 2])?;
 
         let landed = self.setting(then.from());
-        let open = self.rotor(&landed, 1.0, 0.0, then.pace());
+        let open = self.rotor(&landed, 1.0, 0.0, then.pace()?);
         let mut start = last;
         start.unknowns[4] = then.from().si() / super::rotor::SPEED;
         let after = self.rise(&open, start, [ambient, target], longest)?;

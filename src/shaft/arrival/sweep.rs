@@ -5,6 +5,7 @@ use super::rotor::{Pace, Rotor};
 use super::vehicle::Gear;
 use crate::compressor::CompressorMap;
 use crate::formula::{FormulaError, checked};
+use crate::quantity::units::rpm_per_s;
 use crate::quantity::*;
 use crate::shaft::balance::{Bench, Closing, Solved};
 use crate::shaft::chain::{Case, Setting};
@@ -56,14 +57,25 @@ impl Sweep {
             Self::Held(speed) | Self::Rising(speed, _) | Self::InGear(speed, _) => *speed,
         }
     }
-    pub(super) fn pace(&self) -> Pace {
-        match self {
+    /// How the engine speed moves, judged: while the motion is followed nothing is.
+    pub(super) fn pace(&self) -> Result<Pace, FormulaError> {
+        const NAME: &str = "shaft::Sweep::Rising";
+        Ok(match self {
             Self::Held(_) => Pace::Rate(0.0),
-            Self::Rising(_, rate) => Pace::Rate(rate.si()),
-            Self::InGear(_, gear) => Pace::Gear(*gear),
-        }
+            Self::Rising(_, rate) => {
+                let most = FASTEST.si();
+                Pace::Rate(checked(NAME, "rate", "rate of the engine speed", *rate, -most, most)?.si())
+            }
+            Self::InGear(_, gear) => {
+                gear.acceleration(0.0)?;
+                Pace::Gear(*gear)
+            }
+        })
     }
 }
+
+/// The fastest change of engine speed that is followed.
+const FASTEST: AngularAcceleration = rpm_per_s(20_000.0);
 
 /// A moment of a sweep.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -194,8 +206,7 @@ impl<'a> Sweeper<'a> {
     }
     /// The flow at the surge end of the speed line of a state, at its inlet.
     pub(super) fn surge_flow(&self, solved: &Solved) -> f64 {
-        let lowest = self.map().speeds().next().map_or(0.0, Quantity::si);
-        let [corrected, ..] = self.map().continued(solved.at.speed.max(lowest), 0.0);
+        let [corrected, ..] = self.map().continued(solved.at.speed.max(self.map().lowest_speed().si()), 0.0);
         solved.at.air * corrected / solved.state.corrected_flow
     }
 
@@ -219,7 +230,7 @@ impl<'a> Sweeper<'a> {
         let longest = checked(NAME, "longest", "longest time looked at", longest, 1e-3, 120.0)?;
         let setting = self.bench.setting(sweep.from());
         let (steady, _) = self.cruising(&setting, start).map_err(SweepError::NoStart)?;
-        let rotor = self.rotor(&setting, 1.0, 0.0, sweep.pace());
+        let rotor = self.rotor(&setting, 1.0, 0.0, sweep.pace()?);
         let unknowns = rotor.scaled(&steady.at, sweep.from().si(), steady.state.delivered);
         self.rise(&rotor, Moment { time: 0.0, unknowns }, [ambient, target], longest)
     }
@@ -234,7 +245,9 @@ impl<'a> Sweeper<'a> {
     ) -> Result<Arrival, SweepError> {
         let ninety = ambient.si() + 0.9 * (target.si() - ambient.si());
         let above = |level: f64| {
-            move |moment: &Moment<6>| rotor.plain(moment.unknowns).manifold_pressure / level - 1.0
+            move |moment: &Moment<6>| {
+                rotor.plain(moment.unknowns).map_or(f64::NAN, |plain| plain.manifold_pressure / level - 1.0)
+            }
         };
         let until = start.time + longest.si();
         let mut moments = follow(rotor, start, until, TOLERANCE, above(ninety))?;
@@ -267,14 +280,13 @@ impl<'a> Sweeper<'a> {
                 (Time::from_si_unchecked(time - start), ShaftSpeed::from_si_unchecked(speed))
             })
         });
-        let moments = moments.iter().map(|moment| self.moment(rotor, moment, start)).collect();
-        Ok(Arrival { target, moments, ninety, whole })
+        let moments = moments.iter().map(|moment| self.moment(rotor, moment, start));
+        Ok(Arrival { target, moments: moments.collect::<Result<_, _>>()?, ninety, whole })
     }
 
-    fn moment(&self, rotor: &Rotor<'_>, moment: &Moment<6>, start: f64) -> SweepMoment {
-        let state = rotor.plain(moment.unknowns);
-        let lowest = self.map().speeds().next().map_or(0.0, Quantity::si);
-        SweepMoment {
+    fn moment(&self, rotor: &Rotor<'_>, moment: &Moment<6>, start: f64) -> Result<SweepMoment, FormulaError> {
+        let state = rotor.plain(moment.unknowns)?;
+        Ok(SweepMoment {
             time: Time::from_si_unchecked(moment.time - start),
             speed: ShaftSpeed::from_si_unchecked(state.speed),
             manifold_pressure: Pressure::from_si_unchecked(state.manifold_pressure),
@@ -282,8 +294,8 @@ impl<'a> Sweeper<'a> {
             shaft_speed: ShaftSpeed::from_si_unchecked(state.shaft_speed),
             torque: Torque::from_si_unchecked(state.torque),
             position: Fraction::from_si_unchecked(state.position),
-            below_map: state.corrected_speed < lowest,
-        }
+            below_map: state.corrected_speed < self.map().lowest_speed().si(),
+        })
     }
 
     pub(super) fn rotor<'b>(

@@ -1,5 +1,6 @@
 //! How fast the engine speeds up in a gear.
 
+use crate::formula::{FormulaError, Scalar};
 use crate::quantity::*;
 
 formulas! { room "shaft" group VEHICLE;
@@ -48,4 +49,19 @@ pub struct Gear {
     pub turning: Fraction,
     /// Resistance over weight at the speed of interest, drag included.
     pub resistance: Fraction,
+}
+
+impl Gear {
+    /// Acceleration of the engine at a torque.
+    pub(super) fn acceleration<S: Scalar>(&self, torque: S) -> Result<S, FormulaError> {
+        engine_acceleration::step(
+            torque,
+            S::lit(self.driveline.si()),
+            S::lit(self.gearing.si()),
+            S::lit(self.wheel.si()),
+            S::lit(self.mass.si()),
+            S::lit(self.turning.si()),
+            S::lit(self.resistance.si()),
+        )
+    }
 }

@@ -6,12 +6,10 @@ use super::state::{State, Unknowns};
 use crate::compressor::{CompressorMap, MapEdge, OutsideMap};
 use crate::engine::demand;
 use crate::formula::{FormulaError, Plain};
-use crate::gas::heat_capacity_ratio;
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::operating::NotFound;
 use crate::solve::root;
-use crate::turbine::nozzle_flow;
 
 /// What the wastegate does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -94,7 +92,7 @@ impl Search<'_, '_> {
         }
     }
     fn near(&mut self, near: Option<&Unknowns<f64>>) -> Option<Solved> {
-        let warm = near.map(|near| self.plant.scaled(near));
+        let warm = near.map(|near| near.scaled(self.bench.map));
         warm.and_then(|start| self.from(start)).or_else(|| self.from(self.bench.start(self.plant)))
     }
     fn widely(&mut self) -> Option<Solved> {
@@ -107,7 +105,7 @@ impl Search<'_, '_> {
     }
     fn fault(&self) -> NotFound {
         let (left, steps) = self.failed.map_or((f64::NAN, 0), |not| (not.left, not.steps));
-        let at = self.failed.map(|not| self.plant.unknowns(not.unknowns).expansion);
+        let at = self.failed.map(|not| Unknowns::of(self.bench.map, not.unknowns).expansion);
         NotFound::NoBalance {
             speed: ShaftSpeed::from_si_unchecked(self.plant.setting.way.speed),
             left,
@@ -167,29 +165,16 @@ impl<'a> Bench<'a> {
 
     /// A state by the plain formulas, each judged, and what they leave.
     fn checked(&self, plant: &Plant<'_>, unknowns: [f64; 4], steps: usize) -> Result<Solved, NotFound> {
-        let at = plant.unknowns(unknowns);
+        let at = Unknowns::of(self.map, unknowns);
         let state = plant.state(&at)?;
         let left = plant.left(plant.setting, &at, &state)?;
         if left.iter().all(|gap| gap.abs() <= LEFT) {
             Ok(Solved { at, state, left, steps })
         } else {
-            let left = left.iter().fold(0.0, |most, gap| f64::max(most, gap.abs()));
+            // In the total order NaN is the largest, so it is never lost.
+            let left = left.iter().map(|gap| gap.abs()).max_by(f64::total_cmp).unwrap_or(f64::NAN);
             Err(NotFound::NotConverged { steps, left })
         }
-    }
-
-    /// The flow through an effective area beside the turbine, at a state.
-    pub fn gate_flow(
-        &self,
-        setting: &Setting<f64>,
-        solved: &Solved,
-        area: Area,
-    ) -> Result<f64, FormulaError> {
-        let gas = &self.gases.exhaust;
-        let temperature = setting.exhaust_temperature;
-        let gamma = heat_capacity_ratio::step(gas, temperature)?;
-        let (inlet, ratio) = (solved.state.turbine_inlet, solved.at.expansion);
-        nozzle_flow::step(area.si(), inlet, temperature, ratio, gamma, gas.r())
     }
 
     /// Unknowns worked out from what is asked for, as if the compressor stood at the middle of its map.
@@ -223,7 +208,8 @@ impl<'a> Bench<'a> {
                 (by_head.min(1.1 * highest), position)
             }
         };
-        plant.scaled(&Unknowns { air, speed, position, expansion: 1.0 + 0.9 * (ratio - 1.0).max(0.1) })
+        let expansion = 1.0 + 0.9 * (ratio - 1.0).max(0.1);
+        Unknowns { air, speed, position, expansion }.scaled(self.map)
     }
 
     /// At the choke end of a corrected speed, with the turbine driving the compressor: the unknowns, and how much more
@@ -266,14 +252,13 @@ impl<'a> Bench<'a> {
     /// What the state lies beyond, if it is not on the map.
     pub fn beyond(&self, solved: &Solved) -> Option<OutsideMap> {
         let (n, s) = (solved.at.speed, solved.at.position);
-        let speeds: Vec<f64> = self.map.speeds().map(Quantity::si).collect();
-        let edge = if n > speeds[speeds.len() - 1] * (1.0 + 1e-9) {
+        let edge = if n > self.map.highest_speed().si() * (1.0 + 1e-9) {
             MapEdge::HighestSpeed
         } else if s < -1e-9 {
             MapEdge::Surge
         } else if s > 1.0 + 1e-9 {
             MapEdge::Choke
-        } else if n < speeds[0] * (1.0 - 1e-9) {
+        } else if n < self.map.lowest_speed().si() * (1.0 - 1e-9) {
             MapEdge::LowestSpeed
         } else {
             return None;

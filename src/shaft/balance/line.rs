@@ -10,7 +10,7 @@ use crate::shaft::chain::{Case, Setting};
 use crate::shaft::operating::NotFound;
 use crate::shaft::{Candidate, FuelPlan, Installation};
 use crate::solve::root;
-use crate::turbine::Turbine;
+use crate::turbine::{BoostControl, Turbine, Wastegate};
 
 /// The boost asked for and the wastegate that is to hold it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -21,12 +21,28 @@ pub struct Control {
 }
 
 impl Control {
-    /// Holds an absolute manifold pressure, with a wastegate that is always large enough and the throttle wide
-    /// open. A boost above the barometer is asked for as `barometer + boost`: it falls with altitude, an
-    /// absolute pressure does not.
+    /// Holds an absolute manifold pressure, with a wastegate that is always large enough and the throttle wide open.
     pub fn manifold(target: Pressure) -> Result<Self, FormulaError> {
         let target = checked("shaft::Control::manifold", "target", "manifold pressure", target, 2e4, 8e5)?;
         Ok(Self { target, gate: None, throttle: Fraction::from_si_unchecked(1.0) })
+    }
+    /// Holds what a wastegate holds with its spring under a control, with its area as far open as it goes: a target above
+    /// the barometer falls with altitude, an absolute one does not, and neither can lie below the spring.
+    ///
+    /// ```
+    /// use shaftwork::prelude::*;
+    /// let gate = Wastegate::new(mm(26.0), kpa_gauge(60.0))?;
+    /// let hill = Control::held_by(&gate, BoostControl::Gauge(kpa_gauge(110.0)), kpa(88.25))?;
+    /// assert!((hill.target().kpa() - 198.25).abs() < 1e-9);
+    /// assert!(Control::held_by(&gate, BoostControl::Gauge(kpa_gauge(40.0)), kpa(88.25)).is_err());
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    pub fn held_by(
+        gate: &Wastegate,
+        control: BoostControl,
+        barometer: Pressure,
+    ) -> Result<Self, FormulaError> {
+        Self::manifold(gate.held(control, barometer)?)?.wastegate(gate.area())
     }
     /// Sets the effective area of the wastegate when it is fully open.
     pub fn wastegate(mut self, area: Area) -> Result<Self, FormulaError> {
@@ -228,7 +244,10 @@ impl<'a> Line<'a> {
     /// The share of the exhaust that the wastegate passes when fully open at a state.
     fn most_through_gate(&self, setting: &Setting<f64>, solved: &Solved) -> Result<f64, FormulaError> {
         match self.control.gate {
-            Some(area) => Ok(self.bench.gate_flow(setting, solved, area)? / solved.state.exhaust),
+            Some(area) => {
+                let (inlet, ratio) = (solved.state.turbine_inlet, solved.at.expansion);
+                Ok(setting.gate_flow(area.si(), inlet, ratio)? / solved.state.exhaust)
+            }
             None => Ok(1.0),
         }
     }

@@ -4,9 +4,7 @@ use super::newton::{Balanced, NotBalanced, System, newton};
 use super::state::{State, Unknowns};
 use crate::compressor::CompressorMap;
 use crate::formula::{FormulaError, Scalar};
-use crate::gas::{gas_constant, heat_capacity_ratio};
 use crate::shaft::chain::{Gases, Setting};
-use crate::turbine::nozzle_flow;
 
 /// What is asked for beside the balances of mass and power.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,34 +33,13 @@ pub(crate) struct Plant<'a> {
 
 /// Work per mass of air that counts as one: 100 kJ/kg.
 const WORK: f64 = 1e5;
-/// The least and greatest share of the map's greatest flow and highest speed, position, and root of the
-/// expansion ratio's excess over one.
+/// Least and greatest of each of [`Unknowns::of`].
 const BOUNDS: [[f64; 2]; 4] = [[0.002, 1.6], [0.01, 1.5], [-3.0, 6.0], [0.01, MOST_ROOT]];
 const MOST_ROOT: f64 = 3.3;
 /// The largest expansion ratio looked at.
 pub(crate) const MOST_EXPANSION: f64 = 1.0 + MOST_ROOT * MOST_ROOT;
 
 impl Plant<'_> {
-    /// Scaled unknowns as the chain takes them. The expansion ratio is `1 + z^2`: the flow of a turbine starts
-    /// as the root of its excess over one, so in `z` it starts straight.
-    pub fn unknowns<S: Scalar>(&self, [air, speed, position, z]: [S; 4]) -> Unknowns<S> {
-        Unknowns {
-            air: air * self.map.greatest_flow().si(),
-            speed: speed * self.map.highest_speed().si(),
-            position,
-            expansion: z * z + 1.0,
-        }
-    }
-    /// The other way round.
-    pub fn scaled(&self, at: &Unknowns<f64>) -> [f64; 4] {
-        [
-            at.air / self.map.greatest_flow().si(),
-            at.speed / self.map.highest_speed().si(),
-            at.position,
-            (at.expansion - 1.0).max(0.0).sqrt(),
-        ]
-    }
-
     /// The state at some unknowns in plain numbers, judged formula by formula.
     pub fn state(&self, at: &Unknowns<f64>) -> Result<State<f64>, FormulaError> {
         self.setting.state(self.gases, self.map, self.throttle, at, None)
@@ -81,17 +58,7 @@ impl Plant<'_> {
             Closing::Manifold(pressure) => state.manifold_pressure / pressure - 1.0,
             Closing::Power(power) => state.power / power - 1.0,
             Closing::Gate(area) if area > 0.0 => {
-                let gas = &self.gases.exhaust;
-                let temperature = setting.exhaust_temperature;
-                let gate = nozzle_flow::step(
-                    S::lit(area),
-                    state.turbine_inlet,
-                    temperature,
-                    at.expansion,
-                    heat_capacity_ratio::step(gas, temperature)?,
-                    gas_constant::step(gas)?,
-                )?;
-                spare - gate / state.exhaust
+                spare - setting.gate_flow(S::lit(area), state.turbine_inlet, at.expansion)? / state.exhaust
             }
             Closing::Gate(_) => spare,
             Closing::Position(position) => at.position - position,
@@ -113,7 +80,7 @@ impl Plant<'_> {
 
 impl System<4> for Plant<'_> {
     fn gaps<S: Scalar>(&self, unknowns: [S; 4]) -> [S; 4] {
-        let at = self.unknowns(unknowns);
+        let at = Unknowns::of(self.map, unknowns);
         let setting = self.setting.lift();
         let gaps = setting
             .state(self.gases, self.map, S::lit(self.throttle), &at, None)

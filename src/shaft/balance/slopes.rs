@@ -214,8 +214,12 @@ impl Bench<'_> {
             let mut gaps = direct.gaps.map(|gap| gap.eps[0]);
             let mut out = direct.outputs.map(|output| output.eps[0]);
             if let Some(shift) = Shift::along(giver.air.get(), *giver.exhaust.borrow()) {
-                let read =
-                    |by: f64| self.reading(setting, &self.shifted(&shift, by)?, at, held, kind, setting);
+                let read = |by: f64| {
+                    let gases = self.shifted(&shift, by)?;
+                    // A setting holds properties of the gases.
+                    let setting = Setting::new(&self.case, &gases, &Plain, speed.si())?;
+                    self.reading(&setting, &gases, at, held, kind, &setting)
+                };
                 let (low, high) = (read(-shift.half)?, read(shift.half)?);
                 let slope = |low: f64, high: f64| (high - low) / (2.0 * shift.half);
                 gaps = core::array::from_fn(|i| gaps[i] + slope(low.gaps[i], high.gaps[i]));

@@ -20,7 +20,30 @@ pub(crate) struct Unknowns<S> {
     pub expansion: S,
 }
 
+impl<S: Scalar> Unknowns<S> {
+    /// From the numbers that a solver moves: shares of the map's greatest flow and highest speed, the position, and the
+    /// root of the expansion ratio's excess over one. The flow of a turbine starts as that root, so in it it starts
+    /// straight.
+    pub fn of(map: &CompressorMap, [air, speed, position, root]: [S; 4]) -> Self {
+        Self {
+            air: air * map.greatest_flow().si(),
+            speed: speed * map.highest_speed().si(),
+            position,
+            expansion: root * root + 1.0,
+        }
+    }
+}
+
 impl Unknowns<f64> {
+    /// The other way round.
+    pub fn scaled(&self, map: &CompressorMap) -> [f64; 4] {
+        [
+            self.air / map.greatest_flow().si(),
+            self.speed / map.highest_speed().si(),
+            self.position,
+            (self.expansion - 1.0).max(0.0).sqrt(),
+        ]
+    }
     /// The same as constants of another kind of number.
     pub fn lit<S: Scalar>(&self) -> Unknowns<S> {
         Unknowns {

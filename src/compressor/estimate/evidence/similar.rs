@@ -235,17 +235,10 @@ impl SimilarMachine<'_> {
                 efficiency: Efficiency::from_si_unchecked(efficiency),
             }
         };
-        let lines: Vec<_> = self
-            .map
-            .points()
-            .map(|(speed, points)| {
-                let speed = similar_speed::of(speed.si(), self.outer.si(), outer.si());
-                (CorrectedSpeed::from_si_unchecked(speed), points.into_iter().map(point).collect())
-            })
-            .collect();
         let title = format!("{}, scaled to {outer}", self.map.title());
         let provenance = format!("scaled from a machine taken as similar; {}", self.map.provenance());
-        let map = CompressorMap::from_lines(title, provenance, *self.map.reference(), &lines)?;
+        let speed = similar_speed::of(1.0, self.outer.si(), outer.si());
+        let map = self.map.altered(title, provenance, speed, point)?;
         Ok(ScaledMap { map, steps: self.steps(size, trim / known_trim, [loose.si(), tight.si()]) })
     }
 
