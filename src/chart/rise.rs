@@ -102,7 +102,7 @@ pub fn rise_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureEr
         .collect();
     let mut figures = line_figures(&title, &lines)?.figures().to_vec();
     if !arrivals.is_empty() {
-        figures.extend(sweep_figures(&title, &arrivals)?.figures().iter().cloned());
+        figures.extend(sweep_figures(&format!("{title}, in gear"), &arrivals)?.figures().iter().cloned());
     }
     Gallery::new(figures).columns(2).joined()
 }

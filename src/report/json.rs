@@ -1,6 +1,6 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
-use super::{dependence, json_rise};
+use super::{dependence, json_cures, json_rise};
 use crate::registry;
 use crate::shaft::{Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer};
 use crate::study::{Entry, Sizing};
@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Name and number of the layout.
-pub(super) const SCHEMA: &str = "shaftwork-results/4";
+pub(super) const SCHEMA: &str = "shaftwork-results/5";
 
 /// Writes a sizing as JSON.
 pub fn json(sizing: &Sizing) -> String {
@@ -42,7 +42,7 @@ pub fn json(sizing: &Sizing) -> String {
             "temperature": study.installation.site.temperature(),
             "vapour": study.installation.site.vapour(),
         },
-        "results": sizing.entries.iter().map(|e| entry(sizing, e)).collect::<Vec<_>>(),
+        "results": (0..sizing.entries.len()).map(|index| entry(sizing, index)).collect::<Vec<_>>(),
         "not_judged": NOT_JUDGED,
         "inputs": inputs,
         "assumptions": assumptions,
@@ -77,7 +77,9 @@ fn dependence(sizing: &Sizing) -> Value {
     json!({ "inputs": names, "results": results })
 }
 
-fn entry(sizing: &Sizing, entry: &Entry) -> Value {
+fn entry(sizing: &Sizing, index: usize) -> Value {
+    let entry: &Entry = &sizing.entries[index];
+    let cures = sizing.cures.iter().flatten().find(|cures| cures.entry == index);
     let candidate = &sizing.study.candidates[entry.candidate];
     let plan = &sizing.study.fuels[entry.fuel];
     let doubts = match &entry.judgement.verdict {
@@ -105,6 +107,7 @@ fn entry(sizing: &Sizing, entry: &Entry) -> Value {
             Value::Object(value)
         }).collect::<Vec<_>>(),
         "rise": json_rise::rise(&sizing.study.driving, &entry.rise),
+        "cures": json_cures::cures(cures),
     })
 }
 

@@ -6,6 +6,7 @@
 
 mod alive;
 mod book;
+mod cures;
 mod entry;
 mod lists;
 mod numbers;
@@ -33,10 +34,11 @@ pub fn html(sizing: &Sizing) -> String {
     page += &verdict::title(sizing);
     page += &verdict::verdicts(&book);
     page += &verdict::cautions();
-    page += &contents();
+    page += &contents(sizing);
     page += &figures(sizing);
     page += &alive::alive(sizing);
     page += &rises(sizing);
+    page += &cures::cures(sizing);
     page += "<h2 id=\"candidates\">Margins and states</h2>\n";
     page.extend((0..sizing.entries.len()).map(|index| entry::entry(&book, index)));
     page += &record::records(&book);
@@ -58,10 +60,11 @@ fn head(sizing: &Sizing) -> String {
     )
 }
 
-fn contents() -> String {
+fn contents(sizing: &Sizing) -> String {
     let parts = [
         ("figures", "figures"),
         ("alive", "when it comes alive"),
+        ("cures", "what would help"),
         ("candidates", "margins and states"),
         ("records", "records"),
         ("handed", "what was handed in"),
@@ -70,7 +73,9 @@ fn contents() -> String {
         ("versions", "versions"),
         ("sources", "sources"),
     ];
-    let links = parts.map(|(id, words)| format!("<a href=\"#{id}\">{words}</a>"));
+    let given = |id: &str| id != "cures" || sizing.cures.is_some();
+    let links = parts.iter().filter(|(id, _)| given(id));
+    let links: Vec<String> = links.map(|(id, words)| format!("<a href=\"#{id}\">{words}</a>")).collect();
     format!("<nav>Below: {}</nav>\n", links.join(" "))
 }
 
@@ -102,8 +107,8 @@ fn rises(sizing: &Sizing) -> String {
         };
         figure(
             rise_figure(sizing, index),
-            "the boost held as far as exhaust and map allow, what it gives and costs over engine speed; then the boost \
-             and the shaft speed in gear",
+            "the boost held as far as exhaust and map allow, what it gives and costs over engine speed (above 1 the \
+             engine pumps against its exhaust); then the boost and the shaft speed in gear",
         );
         if candidate.housings().len() > 1 {
             figure(
