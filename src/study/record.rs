@@ -118,6 +118,13 @@ impl Study {
             let file = named.map_or(map.file(), |file| &file.name).to_string();
             return Origin::File { file, provenance: map.provenance().into() };
         }
+        if let ("turbine_map", _) | ("turbine", "map") = (table, name) {
+            if let Some(map) = own.housings()[entry.housing].turbine.map() {
+                let typed = self.input(&candidate(&format!("turbine[{}].map", entry.housing + 1)));
+                let file = typed.map_or("?".into(), |input| input.typed.clone());
+                return Origin::File { file, provenance: map.provenance().into() };
+            }
+        }
         let typed = match (table, name) {
             ("fuel", "share") => self.input(&fuel("ethanol")).or_else(|| self.input(&fuel("methanol"))),
             ("fuel", name) => self.input(&fuel(name)),
