@@ -43,7 +43,7 @@ pub(super) fn rise(driving: &Driving, rise: &Result<Rise, NoRise>) -> Value {
     })
 }
 
-fn onset(onset: Onset) -> Value {
+pub(super) fn onset(onset: Onset) -> Value {
     let (is, speed) = match onset {
         Onset::At(speed) => ("from", Some(speed)),
         Onset::Below(speed) => ("already at", Some(speed)),

@@ -1,6 +1,6 @@
 //! When a candidate comes alive: its operating line, and the time until boost in gear.
 
-use super::{Entry, Study};
+use super::{Entry, Sizing, Study};
 use crate::engine::Target;
 use crate::formula::FormulaError;
 use crate::quantity::*;
@@ -167,5 +167,12 @@ impl Entry {
     /// The time until boost in gear, where it was worked out.
     pub fn arrival(&self) -> Option<&Arrival> {
         self.rise.as_ref().ok().and_then(|rise| rise.arrival.as_ref().ok())
+    }
+}
+
+impl Sizing {
+    /// Whether a candidate has an operating line with any housing on any fuel.
+    pub fn has_line(&self, candidate: usize) -> bool {
+        self.entries.iter().any(|entry| entry.candidate == candidate && entry.line().is_some())
     }
 }
