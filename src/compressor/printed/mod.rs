@@ -5,16 +5,21 @@
 //! measured lines. What does not fit is shown point by point.
 
 mod conflict;
+mod error;
 mod file;
 mod fitted;
+mod measured;
+mod measured_file;
 mod merge;
 mod outline;
+mod scatter;
 mod spline;
 mod work;
 
 pub use conflict::Conflict;
+pub use error::FitError;
 pub use fitted::{ContourResidual, FittedMap, LineResidual};
-pub use merge::FitError;
+pub use measured::{LineReading, MeasuredLine, MeasuredMap};
 
 use super::{CompressorMap, LinePoint, Reference};
 use crate::quantity::*;
@@ -93,10 +98,12 @@ impl CompressorMap {
     ///
     /// Each line becomes a curve in the plane of flow and pressure ratio, by its length: a choked line stays
     /// vertical and a flat one single-valued, and the flow never falls. One smoothing, chosen by generalised
-    /// cross-validation, serves all lines; exact lines come back as they are. Efficiency is smoothed as work
+    /// cross-validation with each freedom counted 1.4 times [kim-gu], serves all lines; exact lines come back as they
+    /// are. Efficiency is smoothed as work
     /// over speed and flow, as in [`from_printed`](Self::from_printed).
     ///
-    /// The points of a line stand in the order of the measurement, from surge to choke; flows may scatter.
+    /// The points of a line may stand in any order and scatter. Those beyond three standard deviations are among the
+    /// conflicts and have no say in their line. From a file: [`from_measured_csv`](Self::from_measured_csv).
     ///
     /// # Errors
     ///
@@ -107,6 +114,6 @@ impl CompressorMap {
         reference: Reference,
         lines: &[(CorrectedSpeed, Vec<LinePoint>)],
     ) -> Result<FittedMap, FitError> {
-        merge::measured(title, provenance, reference, lines)
+        scatter::measured(title, provenance, reference, lines)
     }
 }
