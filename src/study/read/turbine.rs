@@ -41,15 +41,14 @@ impl<'d, 'a> Reader<'d, 'a> {
                 None
             }
         };
-        let name = name.map_or_else(
-            || {
-                aspect.map_or_else(
-                    || "housing".to_string(),
-                    |f| format!("A/R {} mm", significant(f.value.mm(), 3)),
-                )
-            },
-            |f| f.value,
-        );
+        // Without a name of its own a housing goes by what it is known by.
+        let known_by = || match (&aspect, &area, &map) {
+            (Some(found), ..) => format!("A/R {} mm", significant(found.value.mm(), 3)),
+            (_, Some(found), _) => found.value.to_string(),
+            (.., Some(found)) => found.value.clone(),
+            _ => "housing".into(),
+        };
+        let name = name.map_or_else(known_by, |found| found.value);
         let made = made.and_then(|turbine| self.inertia(&table, turbine, inertia));
         let made = turning.apply(self, &table, made);
         table.close();
