@@ -4,7 +4,11 @@
 
 Needs numpy 2.4.6 and scipy 1.16.3. The library solves normal equations piece by piece. Here the joint Gaussian of unknowns
 and observations is written down and conditioned: mean P J' S^-1 o, covariance P - P J' S^-1 J P with S = J P J' + R;
-residuals have the covariance R S^-1 R; the evidence is the density of o under N(0, S), scipy.stats.
+the evidence is the density of o under N(0, S), scipy.stats. What all the rest says of a piece is the joint Gaussian of
+the observations conditioned on those of the other pieces.
+
+The second case has five single observations, one of them far off: the errors of those more than three standard deviations
+off what the others say are widened until they lie three off, R/w, round by round to 1e-12.
 """
 
 import numpy as np
@@ -12,6 +16,52 @@ from scipy.linalg import block_diag, solve
 from scipy.stats import multivariate_normal
 
 UNKNOWNS, SIZES = 4, (3, 2)
+
+
+def conditioned(s, o, own, rest):
+    """Mean and covariance of the observations `own`, given those of `rest`."""
+    gain = solve(s[np.ix_(rest, rest)], s[np.ix_(rest, own)], assume_a="pos").T
+    return gain @ o[rest], s[np.ix_(own, own)] - gain @ s[np.ix_(rest, own)]
+
+
+def show(key, values):
+    print(f"{key},{' '.join(repr(float(v)) for v in np.ravel(values))}")
+
+
+def far_off():
+    rng = np.random.default_rng(7)
+    variances = np.array([1.0, 0.9, 1.0, 0.5])
+    jacobian = np.round(rng.normal(size=(5, UNKNOWNS)), 3)
+    sigma2 = np.array([0.04, 0.09, 0.01, 0.04, 0.02])
+    truth = np.array([0.4, -0.7, 1.1, 0.2])
+    observed = np.round(jacobian @ truth + rng.normal(size=5) * np.sqrt(sigma2), 3)
+    observed[3] += 6.0
+    p, weights = np.diag(variances), np.ones(5)
+    for _ in range(1000):
+        before = weights.copy()
+        s = jacobian @ p @ jacobian.T + np.diag(sigma2 / weights)
+        asked, off = np.ones(5), np.zeros(5)
+        for i in range(5):
+            rest = [j for j in range(5) if j != i]
+            mean, variance = conditioned(s, observed, [i], rest)
+            others = variance[0, 0] - sigma2[i] / weights[i]
+            d = observed[i] - mean[0]
+            off[i] = d / np.sqrt(sigma2[i] + others)
+            if abs(off[i]) > 3.0:
+                asked[i] = sigma2[i] / (d * d / 9.0 - others)
+        weights = asked
+        if np.max(np.abs(np.log(weights / before))) < 1e-12:
+            break
+    else:
+        raise SystemExit("the weights do not settle")
+    s = jacobian @ p @ jacobian.T + np.diag(sigma2 / weights)
+    show("far_jacobian", jacobian)
+    show("far_variances", sigma2)
+    show("far_observed", observed)
+    show("far_deviations", off)
+    show("far_weights", weights)
+    show("far_mean", p @ jacobian.T @ solve(s, observed, assume_a="pos"))
+    show("far_log_evidence", multivariate_normal(np.zeros(5), s).logpdf(observed))
 
 
 def main():
@@ -28,11 +78,12 @@ def main():
     s = j @ p @ j.T + r
     gain = solve(s, j @ p, assume_a="pos").T
     mean, covariance = gain @ o, p - gain @ j @ p
-    left = r @ solve(s, r, assume_a="pos")
-    normalised = (o - j @ mean) / np.sqrt(np.diag(left))
-
-    def show(key, values):
-        print(f"{key},{' '.join(repr(float(v)) for v in np.ravel(values))}")
+    places = np.split(np.arange(len(o)), np.cumsum(SIZES)[:-1])
+    deviations = []
+    for own in places:
+        rest = [k for k in range(len(o)) if k not in own]
+        said, spread = conditioned(s, o, list(own), rest)
+        deviations.append((o[own] - said) / np.sqrt(np.diag(spread)))
 
     print("key,values")
     show("prior_variances", variances)
@@ -42,8 +93,9 @@ def main():
         show(f"covariance_{i + 1}", covariances[i])
     show("mean", mean)
     show("posterior_covariance", covariance)
-    show("normalised_residuals", normalised)
+    show("deviations", np.concatenate(deviations))
     show("log_evidence", multivariate_normal(np.zeros(len(o)), s).logpdf(o))
+    far_off()
 
 
 main()

@@ -13,6 +13,7 @@ impl Evidence {
         if self.basis().starts_with("a seller's figure") {
             for doubt in SELLER_FIGURE {
                 let [bias, sigma] = [doubt.bias, doubt.sigma].map(|share| significant(100.0 * share, 2));
+                let bias = if doubt.bias > 0.0 { format!("+{bias}") } else { bias };
                 sheet.row([doubt.what, &format!("bias {bias} %, spread {sigma} % (judgement)")]);
             }
         }
@@ -24,17 +25,18 @@ impl Combined {
     /// Shows in a notebook what each piece of evidence was worth, and which contradicts the rest.
     pub fn evcxr_display(&self) {
         let head =
-            ["evidence", "share of the information", "largest residual (own sigma)", "uncertainty from"];
+            ["evidence", "share of the information", "off the rest (sigma)", "weight", "uncertainty from"];
         let mut sheet = Sheet::new("Evidence weighed together", &head);
         let percent = |share: f64| format!("{} %", significant(100.0 * share, 2));
         let prior = percent(self.prior_share().si());
-        sheet.row(["the estimate from geometry", &prior, "", "defaults and spreads of the mean line"]);
+        sheet.row(["the estimate from geometry", &prior, "", "", "defaults and spreads of the mean line"]);
         for piece in self.pieces() {
             let outlier = if piece.is_outlier() { ", an outlier: check it" } else { "" };
-            let residual = format!("{}{outlier}", significant(piece.residual, 2));
-            sheet.row([&piece.name, &percent(piece.share.si()), &residual, &piece.basis]);
+            let off = format!("{}{outlier}", significant(piece.deviation, 2));
+            let [share, weight] = [piece.share, piece.weight].map(|share| percent(share.si()));
+            sheet.row([&piece.name, &share, &off, &weight, &piece.basis]);
         }
-        sheet.row([self.estimate().size_check().words(), "", "", ""]);
+        sheet.row([self.estimate().size_check().words(), "", "", "", ""]);
         sheet.show();
     }
 }

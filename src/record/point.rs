@@ -15,8 +15,8 @@ use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Reached, Setting, Settled};
 use crate::shaft::heat::Burned;
 use crate::shaft::{
-    Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand, middle_speed,
-    reference, speed_margin,
+    Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand, StatedFigure,
+    middle_speed, reference, speed_margin,
 };
 use crate::turbine::Turbine;
 use core::cell::RefCell;
@@ -73,6 +73,17 @@ impl Giver<Rec> for Noting {
 }
 
 impl Noting {
+    /// A figure of a candidate's evidence.
+    fn figure(&self, figure: &StatedFigure) -> Rec {
+        let StatedFigure { key, of, value, quantity, unit, .. } = figure;
+        let mut taken = self.taken.borrow_mut();
+        if let Some(known) = taken.iter().find(|known| known.key == *key && known.of == *of) {
+            return known.number;
+        }
+        let number = given(taken.len(), *value);
+        taken.push(Taken { key, of: of.clone(), quantity, unit, number });
+        number
+    }
     fn show(&self, key: impl Into<String>, number: Rec) {
         if let Some(entry) = entry_of(number) {
             self.outputs.borrow_mut().push((key.into(), entry));
@@ -329,7 +340,9 @@ fn compressor(
         }
         Some(estimated) => {
             let geometry = estimated.estimate().geometry();
-            g.gas(map, &geometry.given(g));
+            let mut from = geometry.given(g);
+            from.extend(case.candidate.stated().iter().map(|figure| g.figure(figure)));
+            g.gas(map, &from);
             let tip_speed = geometry.material().cautious_tip_speed();
             let tip_speed = g.give("wheel.tip_speed_limit", "", tip_speed);
             corrected_speed_at_tip_speed::step(tip_speed, g.give("wheel.exducer", "", geometry.outer()))?

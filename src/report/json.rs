@@ -1,14 +1,17 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
-use super::{dependence, json_rise};
+use super::{dependence, json_cures, json_rise};
+use crate::compressor::Combined;
 use crate::registry;
-use crate::shaft::{Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer};
-use crate::study::{Entry, Sizing};
+use crate::shaft::{
+    Candidate, Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer,
+};
+use crate::study::{Entry, Sizing, Study};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Name and number of the layout.
-pub(super) const SCHEMA: &str = "shaftwork-results/4";
+pub(super) const SCHEMA: &str = "shaftwork-results/5";
 
 /// Writes a sizing as JSON.
 pub fn json(sizing: &Sizing) -> String {
@@ -42,7 +45,7 @@ pub fn json(sizing: &Sizing) -> String {
             "temperature": study.installation.site.temperature(),
             "vapour": study.installation.site.vapour(),
         },
-        "results": sizing.entries.iter().map(|e| entry(sizing, e)).collect::<Vec<_>>(),
+        "results": (0..sizing.entries.len()).map(|index| entry(sizing, index)).collect::<Vec<_>>(),
         "not_judged": NOT_JUDGED,
         "inputs": inputs,
         "assumptions": assumptions,
@@ -77,14 +80,16 @@ fn dependence(sizing: &Sizing) -> Value {
     json!({ "inputs": names, "results": results })
 }
 
-fn entry(sizing: &Sizing, entry: &Entry) -> Value {
+fn entry(sizing: &Sizing, index: usize) -> Value {
+    let entry: &Entry = &sizing.entries[index];
+    let cures = sizing.cures.iter().flatten().find(|cures| cures.entry == index);
     let candidate = &sizing.study.candidates[entry.candidate];
     let plan = &sizing.study.fuels[entry.fuel];
     let doubts = match &entry.judgement.verdict {
         Verdict::Open(doubts) => doubts.iter().map(doubt).collect(),
         _ => Vec::new(),
     };
-    json!({
+    let mut value = json!({
         "candidate": candidate.name(),
         "inducer": candidate.reading(),
         "map": candidate.map().provenance(),
@@ -105,6 +110,29 @@ fn entry(sizing: &Sizing, entry: &Entry) -> Value {
             Value::Object(value)
         }).collect::<Vec<_>>(),
         "rise": json_rise::rise(&sizing.study.driving, &entry.rise),
+        "cures": json_cures::cures(cures),
+    });
+    if let Some(combined) = candidate.evidence() {
+        value["evidence"] = evidence(&sizing.study, candidate, combined);
+    }
+    value
+}
+
+/// What each piece of evidence was worth; under `reading` its weight beside the other readings.
+fn evidence(study: &Study, candidate: &Candidate, combined: &Combined) -> Value {
+    let pieces = combined.pieces().iter().map(|piece| {
+        json!({
+            "name": piece.name, "uncertainty_from": piece.basis, "share": piece.share,
+            "deviation_in_sigma": piece.deviation, "weight": piece.weight, "outlier": piece.is_outlier(),
+        })
+    });
+    let weights = study.reading_weights(candidate.name());
+    let own =
+        weights.as_ref().and_then(|all| all.iter().find(|one| Some(one.reading) == candidate.reading()));
+    json!({
+        "estimate_share": combined.prior_share(),
+        "pieces": pieces.collect::<Vec<_>>(),
+        "reading": own.map(|one| json!({ "weight_before": one.before, "weight_after": one.after })),
     })
 }
 

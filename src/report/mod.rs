@@ -6,12 +6,15 @@ mod cures;
 mod dependence;
 #[cfg(feature = "cli")]
 mod diff;
+mod evidence;
 #[cfg(feature = "cli")]
 mod flat;
 #[cfg(feature = "cli")]
 mod html;
 #[cfg(feature = "cli")]
 mod json;
+#[cfg(feature = "cli")]
+mod json_cures;
 #[cfg(feature = "cli")]
 mod json_rise;
 mod pick;
@@ -23,7 +26,6 @@ mod text;
 #[cfg(feature = "cli")]
 mod write;
 
-pub use cures::cures;
 #[cfg(feature = "cli")]
 pub use diff::{Diff, Moved, diff};
 #[cfg(feature = "cli")]

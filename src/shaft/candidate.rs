@@ -1,9 +1,10 @@
 //! A candidate turbocharger: what is known of its compressor, and its turbine housings.
 
 use super::AreaBand;
+use super::stated::StatedFigure;
 use crate::compressor::{
-    CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate, MapLinesError,
-    Reference, SimilarMachine, WheelGeometry,
+    Combined, CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate,
+    MapLinesError, Reference, SimilarMachine, WheelGeometry,
 };
 use crate::quantity::units::{kelvin, kpa, mm};
 use crate::quantity::{Length, ShaftSpeed};
@@ -44,6 +45,8 @@ pub struct Candidate {
     name: String,
     reading: Option<Length>,
     compressor: Compressor,
+    evidence: Option<Box<Combined>>,
+    stated: Vec<StatedFigure>,
     housings: Vec<Housing>,
     speed_limit: Option<ShaftSpeed>,
 }
@@ -79,7 +82,21 @@ impl Candidate {
         let (temperature, pressure) = ESTIMATED_AT;
         Self::with_estimate(name, &wheel.estimate(Reference::new(temperature, pressure)?)?)
     }
-    /// A unit with an estimated map, for instance one that evidence was weighed into.
+    /// A unit with the estimate that evidence was weighed into. It keeps what each piece was worth.
+    ///
+    /// # Errors
+    ///
+    /// As [`Candidate::with_estimate`].
+    pub fn with_evidence(name: &str, combined: Combined) -> Result<Self, EstimateError> {
+        let plain = Self::with_estimate(name, combined.estimate())?;
+        Ok(Self { evidence: Some(Box::new(combined)), ..plain })
+    }
+    /// Says what figures its evidence stated.
+    #[cfg(feature = "study")]
+    pub(crate) fn stating(self, stated: Vec<StatedFigure>) -> Self {
+        Self { stated, ..self }
+    }
+    /// A unit with an estimated map.
     ///
     /// # Errors
     ///
@@ -95,7 +112,15 @@ impl Candidate {
         candidates
     }
     fn new(name: String, compressor: Compressor) -> Self {
-        Self { name, reading: None, compressor, housings: Vec::new(), speed_limit: None }
+        Self {
+            name,
+            reading: None,
+            compressor,
+            evidence: None,
+            stated: Vec::new(),
+            housings: Vec::new(),
+            speed_limit: None,
+        }
     }
     /// The same unit with the map on one side of its estimate's band; `None` for a published map.
     pub(super) fn on(&self, side: AreaBand) -> Option<Self> {
@@ -171,6 +196,14 @@ impl Candidate {
             Compressor::Map(_) => None,
             Compressor::Estimated(estimated) => Some(estimated),
         }
+    }
+    /// The evidence weighed into its estimate, and what each piece was worth.
+    pub fn evidence(&self) -> Option<&Combined> {
+        self.evidence.as_deref()
+    }
+    /// The figures that its evidence stated.
+    pub(crate) fn stated(&self) -> &[StatedFigure] {
+        &self.stated
     }
     /// What is known of its compressor.
     pub fn compressor(&self) -> &Compressor {

@@ -16,6 +16,7 @@ mod operating;
 mod reach;
 mod remedies;
 mod rows;
+mod stated;
 mod user_limits;
 #[cfg(feature = "study")]
 mod words;
@@ -42,6 +43,7 @@ pub use operating::{NotFound, OperatingPoint, operating_point};
 pub use reach::{Met, limits_in_order};
 pub use remedies::{Remedy, remedies};
 pub use rows::{Row, boost_rows, demand_rows};
+pub(crate) use stated::StatedFigure;
 pub use user_limits::UserLimits;
 #[cfg(feature = "study")]
 pub(crate) use words::{answer, doubt_words, most_words, stop_words};

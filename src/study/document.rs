@@ -141,6 +141,11 @@ impl<'d, 'a> Table<'d, 'a> {
         entries.into_iter().enumerate().map(open).collect()
     }
 
+    /// An array of tables that may be left out.
+    pub fn tables_if_there(&self, name: &'static str) -> Vec<Table<'d, 'a>> {
+        if self.get(name).is_some() { self.tables(name) } else { Vec::new() }
+    }
+
     /// A quantity that must be there.
     pub fn required<Q>(&self, name: &'static str, example: &str) -> Option<Found<Q>>
     where

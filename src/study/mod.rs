@@ -11,6 +11,7 @@ mod assumption;
 mod cures;
 mod document;
 mod driving;
+mod evidence;
 mod input;
 mod read;
 mod record;

@@ -2,8 +2,11 @@
 
 use super::assumption::Assumption;
 use super::document::{Found, Table};
+use super::evidence::EvidenceKeys;
 use super::{Grade, read::Reader};
-use crate::compressor::{CompressorWheel, EstimateError, Factor, GeometryError, Material, WheelBuilder};
+use crate::compressor::{
+    CompressorWheel, EstimateError, Factor, GeometryError, Material, Reference, WheelBuilder,
+};
 use crate::quantity::*;
 use crate::shaft::{Candidate, ESTIMATED_AT};
 
@@ -122,21 +125,33 @@ impl WheelKeys {
         if self.slot { builder.recirculation_slot() } else { builder }
     }
 
-    /// One candidate for each reading of the wheel's inducer.
-    pub fn candidates(
+    /// Clearance over exit width, where both are given.
+    pub fn clearance_share(&self) -> Option<Fraction> {
+        let (clearance, width) = (self.clearance.as_ref()?, self.width.as_ref()?);
+        Some(Fraction::from_si_unchecked(clearance.value / width.value))
+    }
+
+    /// One candidate for each reading of the wheel's inducer, each with all the evidence there is.
+    pub fn candidates<'d, 'a>(
         &self,
-        reader: &Reader<'_, '_>,
-        table: &Table<'_, '_>,
+        reader: &Reader<'d, 'a>,
+        table: &Table<'d, 'a>,
         name: &str,
         wheel: &CompressorWheel,
+        evidence: &EvidenceKeys<'d, 'a>,
     ) -> Option<Vec<Candidate>> {
         let read = wheel.geometries().map(|builder| {
             let wheel = self.give(builder).build()?;
             self.assume(reader, &wheel);
-            Candidate::with_geometry(name, wheel)
+            if evidence.is_empty() {
+                return Candidate::with_geometry(name, wheel).map(Some);
+            }
+            let (temperature, pressure) = ESTIMATED_AT;
+            let estimate = wheel.estimate(Reference::new(temperature, pressure)?)?;
+            Ok(evidence.candidate(table, name, &estimate))
         });
-        match read.collect::<Result<Vec<_>, EstimateError>>() {
-            Ok(read) => Some(Candidate::as_read(read, wheel.readings())),
+        match read.collect::<Result<Option<Vec<_>>, EstimateError>>() {
+            Ok(read) => read.map(|read| Candidate::as_read(read, wheel.readings())),
             Err(error) => {
                 let key = match &error {
                     EstimateError::Geometry(error) => key_of(error),

@@ -99,7 +99,8 @@ impl TurbineMap {
             (line.speed.si(), line.points.into_iter().map(|(_, point)| point).collect())
         };
         let lines = lines.into_iter().map(plain).collect();
-        Ok(Self::build(table.title(), table.provenance(), test, (bearings, wheel.flatten()), lines))
+        let words = [file.into(), table.title(), table.provenance()];
+        Ok(Self::build(words, test, (bearings, wheel.flatten()), lines))
     }
 }
 

@@ -178,7 +178,7 @@ const RESOLVED: f64 = 1e-5;
 /// Shares of the throat's choke flow at which a working flow is looked for where the throat is not reached.
 const LOW_SHARES: [f64; 6] = [0.7, 0.5, 0.35, 0.25, 0.15, 0.08];
 /// Efficiency below which a line ends before its throat chokes.
-const LEAST_EFFICIENCY: f64 = 0.3;
+pub(super) const LEAST_EFFICIENCY: f64 = 0.3;
 /// A measured flow is taken as no more than this share of choke flow.
 const MEASURED_SHARE: f64 = 0.98;
 

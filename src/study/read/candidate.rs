@@ -6,6 +6,7 @@ use crate::problem::Problems;
 use crate::quantity::*;
 use crate::shaft::Candidate;
 use crate::study::document::{Found, Table};
+use crate::study::evidence::EvidenceKeys;
 use crate::study::wheel::WheelKeys;
 use crate::study::{Grade, SourceFile};
 use crate::turbine::Turbine;
@@ -19,6 +20,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let exducer = table.optional::<Length>("exducer");
         let hub = table.optional::<Length>("hub");
         let keys = WheelKeys::read(&table);
+        let evidence = EvidenceKeys::read(self, &table, keys.clearance_share());
         let limit = table.optional::<ShaftSpeed>("speed_limit");
         let units = table.optional::<Count>("units");
         let stages = table.optional::<Count>("stages");
@@ -39,6 +41,10 @@ impl<'d, 'a> Reader<'d, 'a> {
                         "inducer",
                         "is not used beside a map; leave out one of them",
                     );
+                }
+                if !evidence.is_empty() {
+                    let message = "is weighed into an estimate, not into a map; leave out one of them";
+                    table.problem(table.line_of("evidence"), "evidence", message);
                 }
                 self.map(&table, map).map(|map| vec![Candidate::with_map(name, map)])
             }
@@ -67,7 +73,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                     (Some(wheel), Some(f)) => self.fit(&table, "hub", f.line, wheel.hub(f.value)),
                     (wheel, _) => wheel,
                 };
-                wheel.and_then(|wheel| keys.candidates(self, &table, &name, &wheel))
+                wheel.and_then(|wheel| keys.candidates(self, &table, &name, &wheel, &evidence))
             }
             _ => {
                 if table.exists() {
@@ -108,11 +114,12 @@ impl<'d, 'a> Reader<'d, 'a> {
             }
             made = made.map(|read| read.into_iter().map(|one| one.speed_limit(found.value)).collect());
         }
+        evidence.close();
         table.close();
         made
     }
 
-    fn map(&self, table: &Table<'d, 'a>, name: &Found<String>) -> Option<CompressorMap> {
+    pub(in crate::study) fn map(&self, table: &Table<'d, 'a>, name: &Found<String>) -> Option<CompressorMap> {
         let (file, text) = self.file(table, name)?;
         let made = if PrintedMap::is_printed(&text) {
             self.printed(&file, &text)

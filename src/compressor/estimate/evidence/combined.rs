@@ -1,15 +1,14 @@
 //! One map from all the evidence, and what each piece was worth.
 
 use super::super::defaults::ModelSpread;
+use super::density::Density;
 use super::gauss::{Fault, Fit, fit};
 use super::predict::{local_share, pieces};
+use super::weight::{Left, OUTLIER};
 use super::{Evidence, EvidenceError};
 use crate::compressor::{Factor, Factors, MapEstimate};
 use crate::quantity::*;
 use nalgebra::{DMatrix, DVector, SymmetricEigen};
-
-/// A normalised residual beyond this is named: one observation in 370 by chance.
-pub const OUTLIER: f64 = 3.0;
 
 /// What one piece of evidence was worth.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,14 +19,17 @@ pub struct PieceReport {
     pub basis: String,
     /// Its share of the information; those of all pieces and of the prior sum to one.
     pub share: Fraction,
-    /// Its largest residual over that residual's own standard deviation, with sign: observed less expected.
-    pub residual: f64,
+    /// By how many standard deviations it lies off what all the rest says: its observation that fits worst, with sign,
+    /// observed less expected; or all of them together, where that is more.
+    pub deviation: f64,
+    /// Its weight: one, or what is left to a piece that lies more than three off.
+    pub weight: Fraction,
 }
 
 impl PieceReport {
     /// Whether it contradicts the rest.
     pub fn is_outlier(&self) -> bool {
-        self.residual.is_nan() || self.residual.abs() > OUTLIER
+        self.deviation.is_nan() || self.deviation.abs() > OUTLIER
     }
 }
 
@@ -37,7 +39,7 @@ pub struct Combined {
     estimate: MapEstimate,
     pieces: Vec<PieceReport>,
     prior_share: Fraction,
-    log_evidence: f64,
+    density: Density,
     steps: usize,
 }
 
@@ -54,14 +56,18 @@ impl Combined {
     pub fn prior_share(&self) -> Fraction {
         self.prior_share
     }
-    /// The pieces that contradict the rest.
+    /// The pieces that contradict the rest; they had less weight.
     pub fn outliers(&self) -> impl Iterator<Item = &PieceReport> {
         self.pieces.iter().filter(|piece| piece.is_outlier())
     }
     /// ln of the probability density of the evidence under this estimate, by Laplace's approximation: what decides
     /// between two readings of a dimension.
     pub fn log_evidence(&self) -> f64 {
-        self.log_evidence
+        self.density.ln(|_| true)
+    }
+    /// The same of a part of the pieces, by their places.
+    pub(super) fn log_evidence_of(&self, counts: impl Fn(usize) -> bool) -> f64 {
+        self.density.ln(counts)
     }
     /// Steps of the search.
     pub fn steps(&self) -> usize {
@@ -73,11 +79,15 @@ impl MapEstimate {
     /// The estimate and all evidence weighed together by their uncertainties.
     ///
     /// The named factors x have the prior N(0, 1); each piece observes logarithms of pressure ratio, work or flow. The
-    /// best x has the least x'x + sum r' R^-1 r, found by Gauss-Newton steps; its covariance is the inverse of the
-    /// information A = 1 + sum J' R^-1 J. Part of the mean line's spread in work, losses and choke is its own at every
+    /// best x has the least x'x + sum w r' R^-1 r, found by Gauss-Newton steps; its covariance is the inverse of the
+    /// information A = 1 + sum w J' R^-1 J. Part of the mean line's spread in work, losses and choke is its own at every
     /// place of the map ([`LOCAL`](super::super::defaults::LOCAL)): no measurement elsewhere can take it away.
-    /// The share of a piece is tr(A^-1 J' R^-1 J)/n, of the prior tr(A^-1)/n ([rodgers-2000], ch. 2.4); a residual is
-    /// judged by its own standard deviation, from R - J A^-1 J' ([baarda-1968]).
+    /// The share of a piece is w tr(A^-1 J' R^-1 J)/n, of the prior tr(A^-1)/n ([rodgers-2000], ch. 2.4).
+    ///
+    /// Each piece is judged by what the prior and all other pieces say in its place, in standard deviations of the
+    /// difference. Up to three its weight w is one. Beyond, it contradicts the rest: it is named, and its own error is
+    /// widened until it lies three off, so that its say falls the further off it lies ([huber-1964], [chang-2014]).
+    /// Two pieces that contradict each other alone are both widened: which of them is wrong nobody can tell.
     ///
     /// ```
     /// use shaftwork::prelude::*;
@@ -115,7 +125,7 @@ impl MapEstimate {
             Fault::Undefined => EvidenceError::NoPrediction,
             Fault::NotConverged => EvidenceError::NotSettled,
         })?;
-        let Fit { x, covariance, shares, normalised, log_evidence, steps } = found;
+        let Fit { x, covariance, shares, left, density, steps } = found;
         let mut factors = Factors::central();
         for (&factor, value) in active.iter().zip(&x) {
             factors = factors.with(factor, *value);
@@ -125,21 +135,19 @@ impl MapEstimate {
         let estimate = self.clone().weighed(factors, &active, &root(whole), names);
         // The map must hold together as a whole, not only where something was observed.
         estimate.lines()?;
-        let largest = |of: &Vec<f64>| of.iter().copied().max_by(|a, b| a.abs().total_cmp(&b.abs()));
-        let reports =
-            evidence.iter().zip(&shares[1..]).zip(&normalised).map(|((piece, share), residuals)| {
-                PieceReport {
-                    name: piece.name.clone(),
-                    basis: piece.basis.clone(),
-                    share: Fraction::from_si_unchecked(*share),
-                    residual: largest(residuals).unwrap_or(f64::NAN),
-                }
-            });
+        let report = |((piece, share), left): ((&Evidence, &f64), &Left)| PieceReport {
+            name: piece.name.clone(),
+            basis: piece.basis.clone(),
+            share: Fraction::from_si_unchecked(*share),
+            deviation: left.worst(),
+            weight: Fraction::from_si_unchecked(left.weight),
+        };
+        let reports = evidence.iter().zip(&shares[1..]).zip(&left).map(report);
         Ok(Combined {
             pieces: reports.collect(),
             estimate,
             prior_share: Fraction::from_si_unchecked(shares[0]),
-            log_evidence,
+            density,
             steps,
         })
     }

@@ -2,7 +2,7 @@
 
 use crate::compressor::{EstimateError, MapLinesError};
 use crate::formula::FormulaError;
-use crate::quantity::significant;
+use crate::quantity::{Temperature, significant};
 
 /// Why evidence cannot be weighed.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +23,15 @@ pub enum EvidenceError {
     Empty {
         /// The piece of evidence.
         name: String,
+    },
+    /// A compression that loses less than nothing: no machine can have given it.
+    Impossible {
+        /// The piece of evidence.
+        name: String,
+        /// The outlet temperature that it states.
+        outlet: Temperature,
+        /// That of a compression without loss.
+        lossless: Temperature,
     },
     /// The estimate was combined before, or scaled to a point: it is no independent prior any more.
     Used,
@@ -46,6 +55,11 @@ impl core::fmt::Display for EvidenceError {
                 write!(f, "{name}: {what} {value} is outside {low} to {high}")
             }
             Self::Empty { name } => write!(f, "{name} observes nothing; leave it out"),
+            Self::Impossible { name, outlet, lossless } => write!(
+                f,
+                "{name}: the outlet at {outlet} is colder than a compression without loss would leave it, {lossless}; \
+                 check pressure ratio and temperatures"
+            ),
             Self::Used => f.write_str(
                 "this estimate holds evidence already; combine all of it at once, from the plain estimate",
             ),
@@ -53,7 +67,7 @@ impl core::fmt::Display for EvidenceError {
                 "the estimate has no value where something was observed; check speed, flow and dimensions",
             ),
             Self::NotSettled => {
-                f.write_str("the evidence contradicts itself too far to settle; weigh it piece by piece")
+                f.write_str("the likeliest map was not found in 80 steps; weigh the evidence piece by piece")
             }
             Self::Estimate(error) => error.fmt(f),
             Self::Lines(error) => error.fmt(f),

@@ -1,9 +1,11 @@
 //! Least squares with a prior: Gauss-Newton on whitened residuals, and what each piece of evidence is worth.
 //!
-//! With prior x ~ N(0, P) and pieces o_i = f_i(x) + e_i, e_i ~ N(0, R_i), the best x has the least
-//! x' P^-1 x + sum (o_i - f_i)' R_i^-1 (o_i - f_i); its covariance is C = A^-1 with the information
-//! A = P^-1 + sum J_i' R_i^-1 J_i.
+//! With prior x ~ N(0, P) and pieces o_i = f_i(x) + e_i, e_i ~ N(0, R_i/w_i), the best x has the least
+//! x' P^-1 x + sum w_i (o_i - f_i)' R_i^-1 (o_i - f_i); its covariance is C = A^-1 with the information
+//! A = P^-1 + sum w_i J_i' R_i^-1 J_i. The weights w_i are one but for pieces that contradict the rest (`weight.rs`).
 
+use super::density::Density;
+use super::weight::{Left, apart};
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
 /// One piece of evidence at some x: observed less predicted, how the prediction moves with x, and the covariance
@@ -19,12 +21,11 @@ pub(super) struct Piece {
 pub(super) struct Fit {
     pub x: DVector<f64>,
     pub covariance: DMatrix<f64>,
-    /// Share of the information that the prior gives, tr(C P^-1)/n, then that of each piece, tr(C J' R^-1 J)/n.
+    /// Share of the information that the prior gives, tr(C P^-1)/n, then that of each piece, tr(C w J' R^-1 J)/n.
     pub shares: Vec<f64>,
-    /// Residuals over their own standard deviations, from the diagonal of R - J C J', for each piece.
-    pub normalised: Vec<Vec<f64>>,
-    /// Laplace's approximation of ln p(evidence).
-    pub log_evidence: f64,
+    /// Weight of each piece, and how far it lies from what all the rest says.
+    pub left: Vec<Left>,
+    pub density: Density,
     pub steps: usize,
 }
 
@@ -36,19 +37,28 @@ pub(super) enum Fault {
     NotConverged,
 }
 
-const MOST_STEPS: usize = 40;
+const MOST_STEPS: usize = 80;
 /// Settled where the next step is this small in standard deviations of the result. Slopes are differences over half a
 /// deviation and dimensions have bounds, so that the last steps shrink slowly; a fiftieth of a band is no news.
 const SETTLED: f64 = 0.02;
+/// And where ln of no weight would move further.
+const WEIGHTS_SETTLED: f64 = 0.01;
+/// Steps after which weights move half their way only, lest two pieces take turns.
+const TAKE_TURNS: usize = 3;
+/// Steps after which the covariances stay as they are. They follow the slopes of a line, which bend more than they are
+/// known to.
+const HELD: usize = 10;
+/// The most that a step moves a factor: slopes are those of one place.
+const LONGEST: f64 = 1.0;
 /// By how much a step may raise the misfit, of one and of itself.
 const RISE: f64 = 1e-4;
 
 /// A piece whitened by its covariance.
-struct White {
+pub(super) struct White {
     factor: Cholesky<f64, Dyn>,
-    residual: DVector<f64>,
-    jacobian: DMatrix<f64>,
-    log_det: f64,
+    pub residual: DVector<f64>,
+    pub jacobian: DMatrix<f64>,
+    pub log_det: f64,
 }
 
 fn whiten(piece: &Piece) -> Option<White> {
@@ -60,106 +70,140 @@ fn whiten(piece: &Piece) -> Option<White> {
     Some(White { factor, residual, jacobian, log_det })
 }
 
+/// What is known at some x: the information and where the misfit falls, of the prior and of each piece at weight one.
+pub(super) struct Known {
+    pub prior: DVector<f64>,
+    pub x: DVector<f64>,
+    pub pieces: Vec<Piece>,
+    pub white: Vec<White>,
+}
+
+impl Known {
+    fn at(
+        prior: &DVector<f64>,
+        x: DVector<f64>,
+        at: &impl Fn(&DVector<f64>) -> Option<Vec<Piece>>,
+        held: Option<&Self>,
+    ) -> Option<Self> {
+        let mut pieces = at(&x)?;
+        for (piece, held) in pieces.iter_mut().zip(held.into_iter().flat_map(|held| &held.pieces)) {
+            piece.covariance.clone_from(&held.covariance);
+        }
+        let white = pieces.iter().map(whiten).collect::<Option<Vec<_>>>()?;
+        Some(Self { prior: prior.clone(), x, pieces, white })
+    }
+    /// Information and pull of the prior and the pieces by their weights; without one of them where asked for.
+    pub fn sums(&self, weights: &[f64], without: Option<usize>) -> (DMatrix<f64>, DVector<f64>) {
+        let own = DMatrix::from_diagonal(&self.prior.map(|variance| 1.0 / variance));
+        let all = self.white.iter().zip(weights).enumerate().filter(|(i, _)| Some(*i) != without);
+        all.fold((own, -self.x.component_div(&self.prior)), |(information, pull), (_, (piece, weight))| {
+            (
+                information + piece.jacobian.tr_mul(&piece.jacobian) * *weight,
+                pull + piece.jacobian.tr_mul(&piece.residual) * *weight,
+            )
+        })
+    }
+    fn misfit(&self, weights: &[f64]) -> f64 {
+        let pieces = self.white.iter().zip(weights).map(|(piece, w)| w * piece.residual.norm_squared());
+        own_misfit(&self.x, &self.prior) + pieces.sum::<f64>()
+    }
+    /// The misfit of the residuals elsewhere, weighed as here: a step may not look better by widening what is not
+    /// explained.
+    fn misfit_there(&self, there: &Self, weights: &[f64]) -> Option<f64> {
+        let own = own_misfit(&there.x, &self.prior);
+        there.pieces.iter().zip(&self.white).zip(weights).try_fold(own, |sum, ((piece, here), weight)| {
+            let residual = here.factor.l_dirty().solve_lower_triangular(&piece.residual)?;
+            Some(sum + weight * residual.norm_squared())
+        })
+    }
+}
+
 fn own_misfit(x: &DVector<f64>, prior: &DVector<f64>) -> f64 {
     x.iter().zip(prior).map(|(x, variance)| x * x / variance).sum()
 }
 
-fn misfit(x: &DVector<f64>, prior: &DVector<f64>, pieces: &[White]) -> f64 {
-    own_misfit(x, prior) + pieces.iter().map(|piece| piece.residual.norm_squared()).sum::<f64>()
-}
-
-/// The misfit of other residuals, weighed as before: a step may not look better by widening what is not explained.
-fn misfit_as(x: &DVector<f64>, prior: &DVector<f64>, pieces: &[Piece], as_before: &[White]) -> Option<f64> {
-    pieces.iter().zip(as_before).try_fold(own_misfit(x, prior), |sum, (piece, before)| {
-        let residual = before.factor.l_dirty().solve_lower_triangular(&piece.residual)?;
-        Some(sum + residual.norm_squared())
-    })
-}
-
-fn information(prior: &DVector<f64>, pieces: &[White]) -> DMatrix<f64> {
-    let own = DMatrix::from_diagonal(&prior.map(|variance| 1.0 / variance));
-    pieces.iter().fold(own, |sum, piece| sum + piece.jacobian.tr_mul(&piece.jacobian))
-}
-
-/// Fits `x`, starting at the prior's mean, zero; `prior` are its variances, `at` gives the pieces at some x.
+/// Fits `x`, starting at the prior's mean, zero; `prior` are its variances, `at` gives the pieces at some x. The weights
+/// are found on the way: each step is taken with those that what is known here asks for.
 pub(super) fn fit(
     prior: &DVector<f64>,
     at: impl Fn(&DVector<f64>) -> Option<Vec<Piece>>,
 ) -> Result<Fit, Fault> {
-    let look = |x: &DVector<f64>| {
-        let pieces = at(x)?;
-        let white = pieces.iter().map(whiten).collect::<Option<Vec<_>>>()?;
-        Some((pieces, white))
-    };
-    let mut x = DVector::zeros(prior.len());
-    let (mut pieces, mut white) = look(&x).ok_or(Fault::Undefined)?;
+    let mut known = Known::at(prior, DVector::zeros(prior.len()), &at, None).ok_or(Fault::Undefined)?;
+    let mut weights = vec![1.0; known.pieces.len()];
+    let mut last = DVector::zeros(prior.len());
     for steps in 1..=MOST_STEPS {
-        let factor = Cholesky::new(information(prior, &white)).ok_or(Fault::Undefined)?;
-        let pull = white
-            .iter()
-            .fold(-x.component_div(prior), |sum, piece| sum + piece.jacobian.tr_mul(&piece.residual));
+        let left = apart(&known, &weights).ok_or(Fault::Undefined)?;
+        let moved = left.iter().zip(&weights).map(|(left, w)| (left.weight / w).ln().abs());
+        let moved = moved.fold(0.0, f64::max);
+        for (weight, left) in weights.iter_mut().zip(&left) {
+            *weight = if steps > TAKE_TURNS { (*weight * left.weight).sqrt() } else { left.weight };
+        }
+        let (information, pull) = known.sums(&weights, None);
+        let factor = Cholesky::new(information).ok_or(Fault::Undefined)?;
         let step = factor.solve(&pull);
         // The length of the step in standard deviations of the result.
         let square = step.dot(&pull);
         if !square.is_finite() {
             return Err(Fault::Undefined);
         }
-        if square.max(0.0).sqrt() < SETTLED {
-            return Ok(finish(x, factor, prior, &pieces, &white, steps));
+        if square.max(0.0).sqrt() < SETTLED && moved < WEIGHTS_SETTLED {
+            return Ok(finish(known, &weights, factor, left, steps));
         }
-        let now = misfit(&x, prior, &white);
-        let mut share = 1.0;
-        let (next, found) = loop {
-            let next = &x + &step * share;
-            let found = look(&next).filter(|(pieces, _)| {
-                misfit_as(&next, prior, pieces, &white).is_some_and(|then| then <= now + RISE * (1.0 + now))
+        let now = known.misfit(&weights);
+        let mut share = (LONGEST / step.amax()).min(1.0);
+        // A step back over the last one went too far: half of it.
+        if last.dot(&step) < 0.0 {
+            share *= 0.5;
+        }
+        known = loop {
+            let held = (steps > HELD).then_some(&known);
+            let next = Known::at(prior, &known.x + &step * share, &at, held).filter(|next| {
+                known.misfit_there(next, &weights).is_some_and(|then| then <= now + RISE * (1.0 + now))
             });
-            if let Some(found) = found {
-                break (next, found);
+            if let Some(next) = next {
+                break next;
             }
             share *= 0.5;
             if share < 1e-4 {
                 return Err(Fault::NotConverged);
             }
         };
-        (x, (pieces, white)) = (next, found);
+        last = step;
     }
     Err(Fault::NotConverged)
 }
 
 fn finish(
-    x: DVector<f64>,
+    known: Known,
+    weights: &[f64],
     factor: Cholesky<f64, Dyn>,
-    prior: &DVector<f64>,
-    pieces: &[Piece],
-    white: &[White],
+    mut left: Vec<Left>,
     steps: usize,
 ) -> Fit {
     let covariance = factor.inverse();
-    let count = prior.len() as f64;
-    let own: f64 = covariance.diagonal().iter().zip(prior).map(|(c, variance)| c / variance).sum();
-    let of = |piece: &White| (&piece.jacobian * &covariance).dot(&piece.jacobian) / count;
-    let shares = core::iter::once(own / count).chain(white.iter().map(of)).collect();
-    let normalised = pieces.iter().map(|piece| {
-        let explained = &piece.jacobian * &covariance * piece.jacobian.transpose();
-        let left = piece.covariance.diagonal() - explained.diagonal();
-        piece.residual.iter().zip(&left).map(|(r, variance)| r / variance.max(1e-300).sqrt()).collect()
-    });
-    let normalised = normalised.collect();
-    let observations: usize = pieces.iter().map(|piece| piece.residual.len()).sum();
-    let spread: f64 = white.iter().map(|piece| piece.log_det).sum();
-    let volume = prior.iter().map(|variance| variance.ln()).sum::<f64>() + factor.ln_determinant();
-    let constant = observations as f64 * (2.0 * core::f64::consts::PI).ln();
-    let log_evidence = -0.5 * (misfit(&x, prior, white) + constant + spread + volume);
-    Fit { x, covariance, shares, normalised, log_evidence, steps }
+    let count = known.prior.len() as f64;
+    let own: f64 = covariance.diagonal().iter().zip(&known.prior).map(|(c, variance)| c / variance).sum();
+    let of = |(piece, weight): (&White, &f64)| {
+        weight * (&piece.jacobian * &covariance).dot(&piece.jacobian) / count
+    };
+    let shares = core::iter::once(own / count).chain(known.white.iter().zip(weights).map(of)).collect();
+    for (left, weight) in left.iter_mut().zip(weights) {
+        left.weight = *weight;
+    }
+    let density = Density::new(&known, weights);
+    Fit { x: known.x, covariance, shares, left, density, steps }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn numbers(text: &str) -> Vec<f64> {
-        text.split_whitespace().map(|number| number.parse().unwrap()).collect()
+    /// The numbers under a key of the table.
+    fn of(key: &str) -> Vec<f64> {
+        let table = include_str!("../../../../data/reference/linear-evidence.csv");
+        let line = table.lines().find_map(|line| line.strip_prefix(&format!("{key},")));
+        let line = line.unwrap_or_else(|| panic!("{key} is not in the table"));
+        line.split_whitespace().map(|number| number.parse().unwrap()).collect()
     }
 
     /// A linear piece: o = J x + e.
@@ -176,8 +220,8 @@ mod tests {
     }
 
     // Textbook: two statements about one number are weighed by 1/variance. By hand: prior 0 +- 2, reading 3 +- 1:
-    // (0/4 + 3/1)/(1/4 + 1) = 2.4, variance 0.8; shares 0.2 and 0.8; the residual 0.6 over sqrt(1 - 0.8); and the
-    // evidence is N(3; 0, 1 + 4).
+    // (0/4 + 3/1)/(1/4 + 1) = 2.4, variance 0.8; shares 0.2 and 0.8; the reading lies 3/sqrt(1 + 4) off the
+    // prior; and the evidence is N(3; 0, 1 + 4).
     #[test]
     fn the_precision_weighted_mean() {
         let prior = DVector::from_element(1, 4.0);
@@ -186,19 +230,19 @@ mod tests {
         close(found.covariance[(0, 0)], 0.8, 1e-12);
         close(found.shares[0], 0.2, 1e-12);
         close(found.shares[1], 0.8, 1e-12);
-        close(found.normalised[0][0], 0.6 / 0.2_f64.sqrt(), 1e-12);
-        close(found.log_evidence, -0.5 * (9.0 / 5.0 + (2.0 * core::f64::consts::PI * 5.0).ln()), 1e-12);
+        close(found.left[0].deviations[0], 3.0 / 5.0_f64.sqrt(), 1e-12);
+        close(found.left[0].weight, 1.0, 0.0);
+        close(
+            found.density.ln(|_| true),
+            -0.5 * (9.0 / 5.0 + (2.0 * core::f64::consts::PI * 5.0).ln()),
+            1e-12,
+        );
     }
 
     // data/reference/linear-evidence.csv: a seeded case with correlated pieces, worked out with SciPy (normal equations
     // by the full joint Gaussian, its conditional mean and covariance, its log density).
     #[test]
     fn a_linear_case_agrees_with_scipy() {
-        let table = include_str!("../../../../data/reference/linear-evidence.csv");
-        let of = |key: &str| {
-            let line = table.lines().find_map(|line| line.strip_prefix(&format!("{key},")));
-            numbers(line.unwrap_or_else(|| panic!("{key} is not in the table")))
-        };
         let prior = DVector::from_vec(of("prior_variances"));
         let pieces =
             [1, 2].map(|i| ["observed", "jacobian", "covariance"].map(|key| of(&format!("{key}_{i}"))));
@@ -210,11 +254,52 @@ mod tests {
         for (found, expected) in found.covariance.iter().zip(of("posterior_covariance")) {
             close(*found, expected, 1e-9);
         }
-        for (found, expected) in found.normalised.iter().flatten().zip(of("normalised_residuals")) {
+        for (found, expected) in found.left.iter().flat_map(|left| &left.deviations).zip(of("deviations")) {
             close(*found, expected, 1e-8);
         }
-        close(found.log_evidence, of("log_evidence")[0], 1e-8);
+        close(found.density.ln(|_| true), of("log_evidence")[0], 1e-8);
         close(found.shares.iter().sum::<f64>(), 1.0, 1e-12);
+        // By hand: without any piece the evidence is certain.
+        close(found.density.ln(|_| false), 0.0, 1e-9);
+    }
+
+    // The same table: five observations, one 11 of its deviations off what the others say. The library stops where the
+    // weights stand within 1 %.
+    #[test]
+    fn what_lies_far_off_counts_less() {
+        let prior = DVector::from_vec(of("prior_variances"));
+        let [jacobian, variances, observed] = ["far_jacobian", "far_variances", "far_observed"].map(of);
+        let found = fit(&prior, |x| {
+            let piece =
+                |i: usize| linear(x, &observed[i..=i], &jacobian[4 * i..4 * i + 4], &variances[i..=i]);
+            Some((0..5).map(piece).collect())
+        });
+        let found = found.unwrap();
+        for ((left, weight), deviation) in found.left.iter().zip(of("far_weights")).zip(of("far_deviations"))
+        {
+            close(left.weight / weight, 1.0, 0.02);
+            close(left.deviations[0], deviation, 0.02);
+        }
+        assert!(found.left[3].weight < 0.1 && found.left[0].weight == 1.0);
+        for (found, expected) in found.x.iter().zip(of("far_mean")) {
+            close(*found, expected, 0.005);
+        }
+        close(found.density.ln(|_| true), of("far_log_evidence")[0], 0.02);
+        close(found.shares.iter().sum::<f64>(), 1.0, 1e-12);
+    }
+
+    // By hand: a prior of 0 +- 1 and a reading of 10 +- 0.1, 10/sqrt(1.01) off. To lie three off, its variance must
+    // be 100/9 - 1 = 10.111: its weight is 0.01/10.111, the mean 10/11.111 = 0.9. At 100 it says less: 0.09.
+    #[test]
+    fn the_further_off_the_less_it_says() {
+        let prior = DVector::from_element(1, 1.0);
+        let found = |o: f64| fit(&prior, |x| Some(vec![linear(x, &[o], &[1.0], &[0.01])])).unwrap();
+        let ten = found(10.0);
+        close(ten.x[0], 0.9, 1e-9);
+        close(ten.left[0].deviations[0], 10.0 / 1.01_f64.sqrt(), 1e-9);
+        close(ten.left[0].weight, 0.01 / (100.0 / 9.0 - 1.0), 1e-12);
+        close(found(100.0).x[0], 0.09, 1e-9);
+        close(found(3.0).x[0], 3.0 / 1.01, 1e-9);
     }
 
     // A prediction that is not linear: x such that exp(x) = 2 is nearly certain, ln 2.

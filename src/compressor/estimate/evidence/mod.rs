@@ -1,6 +1,7 @@
 //! Evidence of a compressor weighed together: the estimate as prior, statements with their uncertainties, one map.
 
 mod combined;
+mod density;
 mod error;
 mod gauss;
 mod predict;
@@ -8,6 +9,7 @@ mod seller;
 mod similar;
 mod statement;
 mod weigh;
+mod weight;
 
 pub use combined::{Combined, PieceReport};
 pub use error::EvidenceError;
@@ -15,5 +17,6 @@ pub use seller::{SELLER_FIGURE, SellerDoubt};
 pub use similar::*;
 pub use statement::{Evidence, RunPoint, Spread};
 pub use weigh::{ReadingWeight, ReadingWeights, weigh_readings};
+pub use weight::OUTLIER;
 
 pub(in crate::compressor) use similar::SIMILAR;

@@ -1,7 +1,7 @@
 //! What the estimate says where something was observed, how that moves with each factor, and what it leaves open.
 
 use super::super::defaults::{LOCAL, ModelSpread};
-use super::super::model::Model;
+use super::super::model::{LEAST_EFFICIENCY, Model};
 use super::gauss::Piece;
 use super::statement::{Evidence, Seen};
 use crate::compressor::{Factor, Factors, MapEstimate};
@@ -18,7 +18,8 @@ const BEYOND_CHOKE: f64 = -4.0;
 /// ln of pressure ratio and ln of work at a flow.
 fn point(model: &Model, tip_speed: f64, flow: f64) -> Option<[f64; 2]> {
     let turning = model.turning(tip_speed);
-    if let Some(point) = model.at(&turning, flow) {
+    // A line ends where its efficiency has fallen so far, though the mean line goes on; past its end it has no say.
+    if let Some(point) = model.at(&turning, flow).filter(|point| point.efficiency >= LEAST_EFFICIENCY) {
         return Some([point.ratio.ln(), point.work.ln()]);
     }
     let choke = model.choke(&turning)?;

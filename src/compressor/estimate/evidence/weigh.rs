@@ -1,6 +1,6 @@
 //! Which reading of a doubtful dimension the other evidence favours.
 
-use super::Combined;
+use super::{Combined, PieceReport};
 use crate::quantity::*;
 
 /// What one reading would mean, and how likely it is.
@@ -42,14 +42,18 @@ impl ReadingWeights {
 /// w_i = p_i L_i/sum(p L), with p the weights given before and L the density of the evidence under each reading by
 /// Laplace's approximation, ln L = -[misfit + ln det R + ln(det P det A) + n ln 2 pi]/2 ([mackay-2003], ch. 28;
 /// [kass-raftery-1995]).
+/// A piece that contradicts the rest under every reading has no say in it: what is wrong with it is not the reading.
 /// It is exact where predictions are linear in the factors. Weights before that are not positive count as none; where no
 /// weight is left all are nothing.
 pub fn weigh_readings<'a>(
     readings: impl IntoIterator<Item = (Length, Fraction, &'a Combined)>,
 ) -> ReadingWeights {
     let all: Vec<_> = readings.into_iter().collect();
+    let wrong =
+        |piece: usize| all.iter().all(|(.., of)| of.pieces().get(piece).is_some_and(PieceReport::is_outlier));
     let logs = all.iter().map(|(_, before, combined)| {
-        if before.si() > 0.0 { before.si().ln() + combined.log_evidence() } else { f64::NEG_INFINITY }
+        let evidence = || combined.log_evidence_of(|piece| !wrong(piece));
+        if before.si() > 0.0 { before.si().ln() + evidence() } else { f64::NEG_INFINITY }
     });
     let logs: Vec<f64> = logs.collect();
     let sum: f64 = all.iter().map(|(_, before, _)| before.si().max(0.0)).sum();
