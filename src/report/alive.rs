@@ -2,7 +2,9 @@
 
 use super::pick::label;
 use crate::quantity::{ShaftSpeed, Time, significant};
-use crate::shaft::{Arrival, Onset, Threshold};
+use crate::shaft::{Arrival, Onset};
+#[cfg(feature = "notebook")]
+use crate::shaft::Threshold;
 use crate::study::{Driving, Entry, Rise, Sizing};
 
 /// How the boost is waited for, in one line.
