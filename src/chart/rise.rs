@@ -5,19 +5,38 @@ use crate::quantity::{Pressure, significant};
 use crate::shaft::{Arrival, BalancedPoint, OperatingLine};
 use crate::study::{Entry, Sizing};
 
+/// An operating line with its name, and on both sides of a band.
+struct Named<'a> {
+    name: &'a str,
+    line: &'a OperatingLine,
+    sides: Option<[&'a OperatingLine; 2]>,
+}
+
 /// The figures of one quantity over engine speed for several named operating lines.
 fn over_speed(
     title: &str,
     up: &str,
-    lines: &[(String, &OperatingLine)],
+    lines: &[Named<'_>],
     value: fn(&BalancedPoint) -> f64,
 ) -> Result<Figure, FigureError> {
-    let drawn: Vec<Curve> = lines
-        .iter()
-        .map(|(name, line)| Curve::new(name.as_str(), points(line, value)))
-        .filter(|curve| !curve.points.is_empty())
-        .collect();
+    let drawn: Vec<Curve> =
+        lines.iter().map(|named| named.curve(value)).filter(|curve| !curve.points.is_empty()).collect();
     curves(title, "engine speed, rpm", up, &drawn)
+}
+
+impl Named<'_> {
+    fn curve(&self, value: fn(&BalancedPoint) -> f64) -> Curve {
+        let curve = Curve::new(self.name, points(self.line, value));
+        let Some(sides) = self.sides else { return curve };
+        let at = |index: usize| {
+            let found = |line: &OperatingLine| line.points.get(index).and_then(|(_, at)| at.as_ref().ok()).map(value);
+            let middle = found(self.line)?;
+            // Where a side has no state its value is not known; the band is then one-sided.
+            let [a, b] = sides.map(|side| found(side).unwrap_or(middle));
+            Some([middle.min(a).min(b), middle.max(a).max(b)])
+        };
+        curve.with_band((0..self.line.points.len()).filter_map(at).collect())
+    }
 }
 
 /// A value of each state that was found, over engine speed.
@@ -45,6 +64,11 @@ fn points(line: &OperatingLine, value: fn(&BalancedPoint) -> f64) -> Vec<(f64, f
 ///
 /// [`FigureError`] where no line has a state, or drawing fails.
 pub fn line_figures(title: &str, lines: &[(String, &OperatingLine)]) -> Result<Gallery, FigureError> {
+    let plain = lines.iter().map(|(name, line)| Named { name, line, sides: None });
+    figures_of(title, &plain.collect::<Vec<_>>())
+}
+
+fn figures_of(title: &str, lines: &[Named<'_>]) -> Result<Gallery, FigureError> {
     let named = |what: &str| format!("{title}: {what}");
     let boost = over_speed(&named("boost"), "manifold pressure, absolute, kPa", lines, |at| {
         at.manifold_pressure.kpa()
@@ -89,18 +113,33 @@ pub fn sweep_figures(title: &str, arrivals: &[(String, &Arrival)]) -> Result<Gal
     Ok(Gallery::new([boost, shaft]).columns(2))
 }
 
-/// How the boost of one candidate comes with each of its housings on each fuel: over engine speed, then in time.
+/// How the boost of one candidate comes with each of its housings on each fuel: over engine speed, then in time. Up to two
+/// lines stand in the band that the turbine's area gives them, one standard deviation either way.
 ///
 /// # Errors
 ///
 /// [`FigureError`] for a candidate that is not there or has no line, or where drawing fails.
 pub fn rise_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureError> {
-    let lines = lines_of(sizing, candidate)?;
+    let names = lines_of(sizing, candidate)?;
+    // More bands than two hide each other.
+    let banded = names.len() <= 2;
+    let rises = entries_of(sizing, candidate).filter_map(|entry| entry.rise.as_ref().ok());
+    let lines: Vec<Named<'_>> = names
+        .iter()
+        .zip(rises)
+        .map(|((name, line), rise)| {
+            let sides = match &rise.sides {
+                [Some(small), Some(large)] if banded => Some([small, large]),
+                _ => None,
+            };
+            Named { name, line, sides }
+        })
+        .collect();
     let title = format!("Candidate {}", sizing.study.candidates[candidate].label());
     let arrivals: Vec<_> = entries_of(sizing, candidate)
         .filter_map(|entry| entry.arrival().map(|arrival| (named(sizing, entry, arrival.target), arrival)))
         .collect();
-    let mut figures = line_figures(&title, &lines)?.figures().to_vec();
+    let mut figures = figures_of(&title, &lines)?.figures().to_vec();
     if !arrivals.is_empty() {
         figures.extend(sweep_figures(&format!("{title}, in gear"), &arrivals)?.figures().iter().cloned());
     }

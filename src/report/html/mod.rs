@@ -116,7 +116,8 @@ fn rises(sizing: &Sizing) -> String {
         figure(
             rise_figure(sizing, index),
             "the boost held as far as exhaust and map allow, what it gives and costs over engine speed (above 1 the \
-             engine pumps against its exhaust); then the boost and the shaft speed in gear",
+             engine pumps against its exhaust), with up to two lines in the band of the turbine's area; then the boost and the shaft \
+             speed in gear",
         );
         if candidate.housings().len() > 1 {
             figure(
