@@ -279,12 +279,14 @@ fn a_machine_that_is_not_similar_is_named_and_counts_little() {
     let prior = wheel(46.4);
     let map = demo_map();
     let similar = |outer: f64, inducer: f64| {
-        let machine = SimilarMachine { map: &map, outer: mm(outer), inducer: Some(mm(inducer)), clearances: None };
+        let machine =
+            SimilarMachine { map: &map, outer: mm(outer), inducer: Some(mm(inducer)), clearances: None };
         machine.scaled_to(mm(61.0), mm(46.4)).unwrap().evidence("taken as similar", &prior).unwrap()
     };
     let run = run("run", &prior, &prior, (110e3, 0.17), [0.0; 3]);
     let seller = Evidence::seller_figure("seller", &prior, lb_per_min(38.0)).unwrap();
-    let at = |of: &Combined| of.estimate().at(corrected_rpm(110e3), corrected_kg_per_s(0.17)).unwrap().ratio.si();
+    let at =
+        |of: &Combined| of.estimate().at(corrected_rpm(110e3), corrected_kg_per_s(0.17)).unwrap().ratio.si();
     let rest = prior.combined(&[run.clone(), seller.clone()]).unwrap();
     let mut before = 0.0;
     for (outer, inducer) in [(80.0, 60.0), (100.0, 75.0), (50.0, 38.0), (40.0, 30.0)] {
@@ -344,7 +346,11 @@ fn nothing_known_is_the_plain_estimate_and_a_width_gains_a_little() {
             choke(&prior)
         };
         let [before, after] = [made(plain), made(plain.exit_width(mm(0.075 * outer)))];
-        println!("{inducer} in {outer}: choke +-{:.1} %, with exit width {:.1} %", 100.0 * before, 100.0 * after);
+        println!(
+            "{inducer} in {outer}: choke +-{:.1} %, with exit width {:.1} %",
+            100.0 * before,
+            100.0 * after
+        );
         assert!(after < before);
     }
 }

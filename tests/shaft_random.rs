@@ -101,6 +101,9 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
     let effectiveness = seed.between(0.3, 0.95);
     let exhaust = deg_c(seed.between(700.0, 1050.0));
     let efficiency = seed.between(0.5, 0.75);
+    // Half of them with the engine's heat balance.
+    let balanced = seed.next() < 0.5;
+    let seen = SeenAt::new(kw(70.0 * litres), rpm(5500.0)).unwrap();
     let installation = Installation {
         engine,
         site,
@@ -114,11 +117,13 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
         ),
         exhaust: Exhaust {
             temperature: exhaust,
+            seen_at: balanced.then_some(seen),
             back_pressure: loss(seed.between(2.0, 25.0), full),
             efficiency: TurbineEfficiency::with_bearings(Efficiency::new(efficiency).unwrap()),
             most_expansion: ExpansionRatio::new(3.0).unwrap(),
         },
         injectors: study.installation.injectors,
+        limits: UserLimits::default(),
     };
     let target = seed.between(1.1, 3.0) * installation.site.pressure().si();
     let words = format!(

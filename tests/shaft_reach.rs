@@ -18,11 +18,12 @@ impl Car {
     fn candidate(&self, name: &str) -> &Candidate {
         self.study.candidates.iter().find(|candidate| candidate.name() == name).unwrap()
     }
-    fn met(&self, name: &str, housing: usize, fuel: usize, user: UserLimits) -> Vec<Met> {
+    fn met(&self, name: &str, housing: usize, fuel: usize, limits: UserLimits) -> Vec<Met> {
         let candidate = self.candidate(name);
         let turbine = &candidate.housings()[housing].turbine;
         let Study { installation, fuels, target, .. } = &self.study;
-        limits_in_order(installation, candidate, turbine, &fuels[fuel], target, &user).unwrap()
+        let installation = Installation { limits, ..installation.clone() };
+        limits_in_order(&installation, candidate, turbine, &fuels[fuel], target).unwrap()
     }
     fn cures(&self, name: &str, fuel: usize) -> Vec<Remedy> {
         let candidate = self.candidate(name);
@@ -30,7 +31,7 @@ impl Car {
         let Study { installation, fuels, target, .. } = &self.study;
         let control = Some(Control::manifold(kpa(190.0)).unwrap());
         let plans = (&fuels[fuel], fuels.as_slice());
-        remedies(installation, candidate, turbine, plans, target, control, &UserLimits::default()).unwrap()
+        remedies(installation, candidate, turbine, plans, target, control).unwrap()
     }
 }
 
@@ -114,8 +115,7 @@ fn two_in_parallel_are_a_larger_one() {
     assert!(from(&two) > 1.3 * from(&one));
     let top = |candidate: &Candidate| {
         let turbine = &candidate.housings()[0].turbine;
-        let met =
-            limits_in_order(installation, candidate, turbine, &fuels[1], target, &UserLimits::default());
+        let met = limits_in_order(installation, candidate, turbine, &fuels[1], target);
         power_of(&met.unwrap(), Limit::TopSpeedLine)
     };
     assert!(top(&two).kw() > top(&one).kw());

@@ -18,11 +18,13 @@ fn installation() -> Installation {
         cooler: ChargeCooler::new(Effectiveness::new(0.75).unwrap(), loss(8.0, 0.22)),
         exhaust: Exhaust {
             temperature: kelvin(1173.15),
+            seen_at: None,
             back_pressure: loss(9.0, 0.27),
             efficiency: TurbineEfficiency::with_bearings(Efficiency::new(0.66).unwrap()),
             most_expansion: ExpansionRatio::new(3.0).unwrap(),
         },
         injectors: Injectors::new(4, cc_per_min(680.0), bar_diff(3.0), heptane, bar_diff(3.5)).unwrap(),
+        limits: UserLimits::default(),
     }
 }
 

@@ -25,7 +25,8 @@ fn study(text: String) -> Result<Study, Problems> {
 /// The example with what stands before the turbine instead of its evidence.
 fn with(evidence: &str) -> String {
     let text = data(NAME);
-    let (start, end) = (text.find("[[candidate.evidence]]").unwrap(), text.find("[[candidate.turbine]]").unwrap());
+    let (start, end) =
+        (text.find("[[candidate.evidence]]").unwrap(), text.find("[[candidate.turbine]]").unwrap());
     format!("{}{evidence}\n{}", &text[..start], &text[end..])
 }
 fn sizing() -> &'static Sizing {
@@ -49,11 +50,17 @@ fn the_example_is_weighed_for_each_reading() {
                 "candidate B, scaled"
             ]
         );
-        let shares = combined.prior_share().si() + combined.pieces().iter().map(|p| p.share.si()).sum::<f64>();
+        let shares =
+            combined.prior_share().si() + combined.pieces().iter().map(|p| p.share.si()).sum::<f64>();
         close(shares, 1.0, 1e-9);
         // The estimate that is judged is the one that the evidence left.
         assert_eq!(candidate.estimated().unwrap().estimate(), combined.estimate());
-        assert!(candidate.map().provenance().contains("weighed with: the seller's 40 lb/min, the last owner's run"));
+        assert!(
+            candidate
+                .map()
+                .provenance()
+                .contains("weighed with: the seller's 40 lb/min, the last owner's run")
+        );
     }
     let weights = study.reading_weights("A").unwrap();
     close(weights.iter().map(|one| one.after.si()).sum::<f64>(), 1.0, 1e-12);
@@ -117,7 +124,9 @@ fn the_keys_reach_the_evidence() {
 #[test]
 fn every_report_says_what_the_evidence_was_worth() {
     let (plain, page) = (text(sizing()), html(sizing()));
-    for said in ["the last owner's run", "candidate B, scaled", "Readings of the inducer of A by the evidence"] {
+    for said in
+        ["the last owner's run", "candidate B, scaled", "Readings of the inducer of A by the evidence"]
+    {
         assert!(plain.contains(said), "text: {said}");
         assert!(page.contains(&said.replace('\'', "&#39;")) || page.contains(said), "page: {said}");
     }
@@ -125,7 +134,8 @@ fn every_report_says_what_the_evidence_was_worth() {
     let value: serde_json::Value = serde_json::from_str(&json(sizing())).unwrap();
     let evidence = &value["results"][0]["evidence"];
     assert_eq!(evidence["pieces"].as_array().unwrap().len(), 4);
-    let after = |i: usize| value["results"][i]["evidence"]["reading"]["weight_after"]["value"].as_f64().unwrap();
+    let after =
+        |i: usize| value["results"][i]["evidence"]["reading"]["weight_after"]["value"].as_f64().unwrap();
     let last = value["results"].as_array().unwrap().len() - 1;
     close(after(0) + after(last), 1.0, 1e-9);
     // A study without evidence says nothing of it.
@@ -164,43 +174,93 @@ fn the_record_says_where_the_map_comes_from() {
 #[test]
 fn what_cannot_be_is_refused_at_its_key() {
     let seller = "[[candidate.evidence]]\nkind = \"seller's flow\"\n";
-    let point = "[[candidate.evidence]]\nkind = \"catalogue point\"\nflow = \"0.17 kg/s\"\nspeed = \"110000 rpm\"\n";
+    let point =
+        "[[candidate.evidence]]\nkind = \"catalogue point\"\nflow = \"0.17 kg/s\"\nspeed = \"110000 rpm\"\n";
     let similar = "[[candidate.evidence]]\nkind = \"similar machine\"\n";
     let run = "[[candidate.evidence]]\nkind = \"measured point\"\nflow = \"0.17 kg/s\"\nspeed = \"110000 rpm\"\n\
         inlet_temperature = \"21 degC\"\ninlet_pressure = \"98 kPa\"\n";
     for (key, lines, words) in [
-        ("kind", "[[candidate.evidence]]\nkind = \"hearsay\"\n".into(), "is one of: \"seller's flow\", \"measured point\""),
+        (
+            "kind",
+            "[[candidate.evidence]]\nkind = \"hearsay\"\n".into(),
+            "is one of: \"seller's flow\", \"measured point\"",
+        ),
         ("flow", seller.into(), "is missing; write for instance: flow = \"38 lb/min\""),
-        ("speed", format!("{seller}flow = \"40 lb/min\"\nspeed = \"1 rpm\"\n"), "is not known here; the keys are: flow, kind, name"),
-        ("name", format!("{seller}flow = \"40 lb/min\"\n{seller}name = \"seller's flow\"\nflow = \"41 lb/min\"\n"), "stands before"),
+        (
+            "speed",
+            format!("{seller}flow = \"40 lb/min\"\nspeed = \"1 rpm\"\n"),
+            "is not known here; the keys are: flow, kind, name",
+        ),
+        (
+            "name",
+            format!("{seller}flow = \"40 lb/min\"\n{seller}name = \"seller's flow\"\nflow = \"41 lb/min\"\n"),
+            "stands before",
+        ),
         ("flow", format!("{seller}flow = \"4000 lb/min\"\n"), "is outside 0.001000 to 20.00"),
-        ("pressure_ratio", format!("{point}pressure_ratio = 14\n"), "pressure ratio 14.00 is outside 1.010 to 12.00"),
+        (
+            "pressure_ratio",
+            format!("{point}pressure_ratio = 14\n"),
+            "pressure ratio 14.00 is outside 1.010 to 12.00",
+        ),
         ("speed", format!("{point}pressure_ratio = 2\n").replace("110000", "410000"), "tip speed"),
-        ("flow_sigma", format!("{point}pressure_ratio = 2\nflow_sigma = \"90 %\"\n"), "deviation of the flow"),
-        ("outlet_temperature", format!("{run}pressure_ratio = 2.4\noutlet_temperature = \"60 degC\"\n"), "colder than a compression without loss"),
-        ("efficiency", format!("{run}pressure_ratio = 2\noutlet_temperature = \"110 degC\"\nefficiency = 0.7\n"), "leave one out"),
+        (
+            "flow_sigma",
+            format!("{point}pressure_ratio = 2\nflow_sigma = \"90 %\"\n"),
+            "deviation of the flow",
+        ),
+        (
+            "outlet_temperature",
+            format!("{run}pressure_ratio = 2.4\noutlet_temperature = \"60 degC\"\n"),
+            "colder than a compression without loss",
+        ),
+        (
+            "efficiency",
+            format!("{run}pressure_ratio = 2\noutlet_temperature = \"110 degC\"\nefficiency = 0.7\n"),
+            "leave one out",
+        ),
         ("barometer", format!("{run}boost = \"1 bar gauge\"\n"), "is missing"),
-        ("pressure_ratio", format!("{run}boost = \"1 bar gauge\"\nbarometer = \"1 bar\"\npressure_ratio = 2\n"), "leave one out"),
+        (
+            "pressure_ratio",
+            format!("{run}boost = \"1 bar gauge\"\nbarometer = \"1 bar\"\npressure_ratio = 2\n"),
+            "leave one out",
+        ),
         ("map", format!("{similar}map = \"nowhere.csv\"\nexducer = \"63 mm\"\n"), "not among the files"),
         ("exducer", format!("{similar}map = \"map-b.csv\"\n"), "is missing"),
-        ("inducer", format!("{similar}map = \"map-b.csv\"\nexducer = \"63 mm\"\ninducer = \"70 mm\"\n"), "outside 0.3000 to 0.9800"),
-        ("clearance", format!("{similar}map = \"map-b.csv\"\nexducer = \"63 mm\"\nclearance = \"0.3 mm\"\n"), "give all four"),
+        (
+            "inducer",
+            format!("{similar}map = \"map-b.csv\"\nexducer = \"63 mm\"\ninducer = \"70 mm\"\n"),
+            "outside 0.3000 to 0.9800",
+        ),
+        (
+            "clearance",
+            format!("{similar}map = \"map-b.csv\"\nexducer = \"63 mm\"\nclearance = \"0.3 mm\"\n"),
+            "give all four",
+        ),
     ] {
         let problems = study(with(&lines)).err().unwrap_or_else(|| panic!("{key} is taken: {lines}"));
         let found = problems.iter().find(|problem| {
-            problem.message.contains(words) && problem.at.as_ref().is_some_and(|at| at.ends_with(&format!("].{key}\"")))
+            problem.message.contains(words)
+                && problem.at.as_ref().is_some_and(|at| at.ends_with(&format!("].{key}\"")))
         });
         let found = found.unwrap_or_else(|| panic!("{key}, {words}: {problems}"));
-        assert!(found.line.is_some() && found.at.as_ref().unwrap().contains("candidate[1].evidence["), "{found}");
+        assert!(
+            found.line.is_some() && found.at.as_ref().unwrap().contains("candidate[1].evidence["),
+            "{found}"
+        );
     }
     // All of them at once, and none twice for the two readings.
     let both = format!("{seller}flow = \"4000 lb/min\"\n{point}pressure_ratio = 14\nname = \"b\"\n");
     let problems = study(with(&both)).unwrap_err();
     assert_eq!(problems.iter().count(), 2, "{problems}");
     // Evidence beside a map.
-    let map = data("hill-climb.toml").replacen("map = \"map-c.csv\"", &format!("map = \"map-c.csv\"\n{seller}flow = \"40 lb/min\""), 1);
+    let map = data("hill-climb.toml").replacen(
+        "map = \"map-c.csv\"",
+        &format!("map = \"map-c.csv\"\n{seller}flow = \"40 lb/min\""),
+        1,
+    );
     let file = |name: &str, text: String| SourceFile { name: name.into(), text };
-    let files = [file("x.toml", map), file("map-b.csv", data("map-b.csv")), file("map-c.csv", data("map-c.csv"))];
+    let files =
+        [file("x.toml", map), file("map-b.csv", data("map-b.csv")), file("map-c.csv", data("map-c.csv"))];
     let problems = Study::from_texts(&files).unwrap_err();
     assert!(problems.to_string().contains("is weighed into an estimate, not into a map"), "{problems}");
 }

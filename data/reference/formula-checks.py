@@ -110,6 +110,15 @@ def station(reading, altitude):
     return pressure(fluids.ATMOSPHERE_1976(altitude).H + shift)
 
 
+def unburned_share(g, a, q):
+    """Heat of burning CO and H2 to CO2 and steam at 298.15 K."""
+    molar = {s.name: s.thermo.h(298.15) / 1000 for s in ct.Species.list_from_file("nasa_gas.yaml") if s.name in g.NAMES}
+    x = dict(zip(g.NAMES, g.x))
+    released = x["CO"] * (molar["CO"] + molar["O2"] / 2 - molar["CO2"])
+    released += x["H2"] * (molar["H2"] + molar["O2"] / 2 - molar["H2O"])
+    return released * g.r / RU * (1 + a) / q
+
+
 LIBRARY = {
     "nasa-tm-4513": {
         "gas::heat_capacity": lambda g, t: g.cp(t),
@@ -133,6 +142,8 @@ LIBRARY = {
         "turbine::expansion_ratio": lambda g, t, w, eta: exp(
             (g.s(t) - g.s(g.t_of_h(g.h(t) - w / eta))) / g.r),
         "engine::air_heat": lambda g, t, a: a * (g.h(t) - g.h(298.15)),
+        "engine::heat_at_temperature": lambda g, t: g.h(t) - g.h(298.15),
+        "engine::unburned_share": unburned_share,
         "engine::exhaust_temperature": lambda g, q: g.t_of_h(g.h(298.15) + q),
         "turbine::ideal_velocity": lambda g, t, ratio: sqrt(-2 * g.work(t, 1 / ratio)),
         "turbine::expansion_work": lambda g, t, ratio, eta: -eta * g.work(t, 1 / ratio),
@@ -402,6 +413,17 @@ HAND = {
     "shaft::engine_acceleration": lambda m, eta, i, r, mass, delta, f: (
         (m * eta * i / r / mass - f * G0) / delta * i / r),
     "engine::exhaust_heat": lambda q, b, w, u, air, a: (q - q * b - q * w - q * u + air) / (1 + a),
+    "engine::air_per_fuel": lambda lam, afr, w: lam * afr + lam * afr * w,
+    "engine::piston_share": lambda eta, p, v, omega, fuel, q: eta - p * v * (omega / (2 * pi) / 2) / fuel / q,
+    "engine::wall_share": lambda q, i, u, air, a, heat: (q - q * i - q * u + air - heat - heat * a) / q,
+    "engine::wall_share_at_flow": lambda w, known, fuel: w * exp(0.2 * log(known / fuel)),
+    "turbine::divided_efficiency": lambda eta, k: eta - eta * k,
+    "turbine::pulsed_power": lambda p, f, k: p + p * k * f - p * k,
+    "turbine::still_power": lambda p, f, k: p / (1 - k + k * f),
+    "shaft::mean_pressure_margin": lambda limit, p: (limit - p) / p,
+    "shaft::restrictor_margin": lambda choke, w: (choke - w) / w,
+    "shaft::temperature_margin": lambda limit, t: (limit - t) / t,
+    "shaft::exhaust_pressure_margin": lambda r, p3, pm: r / (p3 / pm) - 1,
     "engine::pipe_outlet_temperature": lambda t1, wall, h, w, heat: wall + (t1 - wall) / exp(h / w / heat),
     "engine::ignition_efficiency": lambda a: 1 - 3.217 * (degrees(a) / 100) ** 2 - 4.722 * (degrees(a) / 100) ** 3,
     "engine::retard_share": lambda a, each: each * degrees(a) / 10,

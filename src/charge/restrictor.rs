@@ -4,7 +4,7 @@ use crate::engine::{
     Engine, brake_pressure, dry_air_flow, fuel_for_air, indicated_efficiency, mean_effective_pressure,
     mean_piston_speed, power_of_fuel, power_of_pressure,
 };
-use crate::formula::{FormulaError, checked};
+use crate::formula::{FormulaError, Giver, Scalar, checked};
 use crate::fuel::Fuel;
 use crate::gas::{Gas, gas_constant, heat_capacity_ratio, humidity_ratio};
 use crate::quantity::*;
@@ -88,6 +88,19 @@ impl Restrictor {
     ) -> Result<MassFlow, FormulaError> {
         let gamma = heat_capacity_ratio(air, temperature)?;
         choked_throat_flow(self.discharge, self.throat, pressure, temperature, gamma, gas_constant(air)?)
+    }
+
+    /// That flow in any kind of number, from a place with this pressure and temperature.
+    pub(crate) fn record<S: Scalar>(
+        &self,
+        air: &Gas,
+        g: &impl Giver<S>,
+        [pressure, temperature]: [S; 2],
+    ) -> Result<S, FormulaError> {
+        let discharge = g.give("limits.restrictor_discharge", "", self.discharge);
+        let throat = g.give("limits.restrictor", "", self.throat);
+        let gamma = heat_capacity_ratio::step(air, temperature)?;
+        choked_throat_flow::step(discharge, throat, pressure, temperature, gamma, gas_constant::step(air)?)
     }
 
     /// The power that no boost can add to: all the air that the throat lets through, burned at this lambda and engine

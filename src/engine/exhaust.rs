@@ -30,8 +30,9 @@ formulas! { room "engine" group EXHAUST;
 
     /// Heat in the exhaust, per mass of exhaust
     ///
-    /// q_e = [LHV (1 - b - w - u) + q_a]/(1 + a): what crankshaft, walls and unburned gas leave; the fuel enters at
-    /// 298.15 K. Unburned energy must be that of the composition whose enthalpy gives the temperature.
+    /// q_e = [LHV (1 - b - w - u) + q_a]/(1 + a): what work, walls and unburned gas leave; the fuel enters at 298.15 K.
+    /// Work is that at the crankshaft where friction counts among the walls, else that on the pistons. Unburned energy must be
+    /// that of the composition whose enthalpy gives the temperature.
     ///
     /// ```
     /// # use shaftwork::prelude::*;
@@ -42,7 +43,7 @@ formulas! { room "engine" group EXHAUST;
     /// ```
     fn exhaust_heat(
         heating_value: SpecificEnergy = "LHV" in [1e6, 1.3e8], "lower heating value";
-        brake: Fraction = "b" in [0.0, 0.6], "share of the heating value at the crankshaft";
+        brake: Fraction = "b" in [0.0, 0.6], "share of the heating value taken as work";
         walls: Fraction = "w" in [0.0, 0.6], "share that goes through the walls and elsewhere";
         unburned: Fraction = "u" in [0.0, 0.6], "share that stays in unburned gas";
         air: SpecificEnergy = "q_a" in [-3e6, 2e7], "heat that the air brings, per mass of fuel";

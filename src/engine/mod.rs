@@ -3,12 +3,14 @@
 mod breathing;
 mod demand;
 mod exhaust;
+mod heat_balance;
 mod spark;
 mod work;
 
 pub use breathing::*;
 pub use demand::*;
 pub use exhaust::*;
+pub use heat_balance::*;
 pub use spark::*;
 pub use work::*;
 
@@ -17,7 +19,7 @@ use crate::quantity::units::nm;
 use crate::quantity::*;
 
 pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
-    &[breathing::BREATHING, work::WORK, exhaust::EXHAUST, spark::SPARK];
+    &[breathing::BREATHING, work::WORK, exhaust::EXHAUST, heat_balance::HEAT_BALANCE, spark::SPARK];
 
 /// A four-stroke spark-ignition engine.
 ///

@@ -23,7 +23,8 @@ impl Evidence {
 impl Combined {
     /// Shows in a notebook what each piece of evidence was worth, and which contradicts the rest.
     pub fn evcxr_display(&self) {
-        let head = ["evidence", "share of the information", "off the rest (sigma)", "weight", "uncertainty from"];
+        let head =
+            ["evidence", "share of the information", "off the rest (sigma)", "weight", "uncertainty from"];
         let mut sheet = Sheet::new("Evidence weighed together", &head);
         let percent = |share: f64| format!("{} %", significant(100.0 * share, 2));
         let prior = percent(self.prior_share().si());

@@ -65,6 +65,7 @@ impl Node {
     pub fn input_name(&self) -> Option<String> {
         let (key, of, origin) = match &self.kind {
             Kind::Given(given) => (given.key.as_str(), given.of.as_str(), &given.origin),
+            Kind::Map(origin) if self.quantity == "a turbine map" => ("turbine.map", "", origin),
             Kind::Map(origin) => ("map.table", "", origin),
             _ => return None,
         };

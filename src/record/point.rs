@@ -13,9 +13,10 @@ use crate::formula::{
 };
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Reached, Setting, Settled};
+use crate::shaft::heat::Burned;
 use crate::shaft::{
-    Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand, StatedFigure, middle_speed,
-    reference, speed_margin,
+    Candidate, FuelPlan, HALVINGS, Installation, Limit, MostPower, OperatingPoint, PowerBand, StatedFigure,
+    middle_speed, reference, speed_margin,
 };
 use crate::turbine::Turbine;
 use core::cell::RefCell;
@@ -111,7 +112,8 @@ pub(crate) fn record_point(
         Ok((noting, closings))
     })
     .transposed()?;
-    Ok(assemble(title, &gases, noting, &closings, entries, origin))
+    let map = case.turbine.map().map(|map| map.label().to_string());
+    Ok(assemble(title, (&gases, map), noting, &closings, entries, origin))
 }
 
 impl OperatingPoint {
@@ -193,20 +195,23 @@ fn follow(
     let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
     let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
     let ratio = g.give("solved.expansion", "", point.drive.ratio);
-    let turbine = setting.turbine_side(&gases.exhaust, &load, ratio, Some(shaft_speed))?;
+    let burned = Burned { fuel: demand.fuel, pumping, manifold_temperature };
+    let turbine = setting.turbine_side(gases, &load, &burned, ratio, Some(shaft_speed))?;
     let found = Setting::pumping(&turbine, &path)?;
     let air_side = (&demand, &path);
     let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
-    let reached =
-        Reached { torque: demand.torque, manifold: path.manifold, duty: outcome.duty, expansion: ratio };
-    let distances = setting.distances(case, g, &reached)?;
-    margins.extend(distances.torque.map(|margin| (Limit::Torque, margin)));
-    margins.extend(distances.boost.map(|margin| (Limit::Boost, margin)));
-    margins.extend([
-        (Limit::Injectors, distances.duty),
-        (Limit::ExpansionRatio, distances.expansion),
-        (Limit::TurbineTooLarge, turbine.wastegate),
-    ]);
+    let reached = Reached {
+        torque: demand.torque,
+        brake_pressure: demand.brake_pressure,
+        air: demand.air,
+        manifold: path.manifold,
+        exhaust_pressure: turbine.pressure,
+        exhaust_temperature: turbine.temperature,
+        duty: outcome.duty,
+        expansion: ratio,
+    };
+    margins.extend(setting.distances(case, &gases.air, g, &reached)?);
+    margins.push((Limit::TurbineTooLarge, turbine.wastegate));
     for (key, number) in [
         ("power", power),
         ("torque", demand.torque),
@@ -233,6 +238,7 @@ fn follow(
         ("turbine_outlet", load.turbine_outlet),
         ("expansion_ratio", ratio),
         ("turbine_inlet", turbine.pressure),
+        ("turbine_inlet_temperature", turbine.temperature),
         ("turbine_efficiency", turbine.efficiency),
         ("wastegate", turbine.wastegate),
         ("duty", outcome.duty),
@@ -364,7 +370,7 @@ fn compressor(
 /// The graph from the trail.
 fn assemble(
     title: String,
-    gases: &Gases,
+    (gases, turbine_map): (&Gases, Option<String>),
     noting: Noting,
     closings: &[Closing],
     entries: Vec<Entry>,
@@ -414,6 +420,9 @@ fn assemble(
                 let gas = known.into_iter().find(|gas| gas.name() == name);
                 let (symbol, quantity, kind) = match gas {
                     Some(gas) => ("gas", "a gas", Kind::Gas(gas.composition())),
+                    None if Some(&name) == turbine_map.as_ref() => {
+                        ("map", "a turbine map", Kind::Map(origin("turbine.map", &name)))
+                    }
                     None => ("map", "a compressor map", Kind::Map(origin("map.table", &name))),
                 };
                 Node { symbol: symbol.into(), words: name, value, quantity, unit: "", kind, from }

@@ -1,9 +1,11 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
 use super::{dependence, json_rise};
-use crate::registry;
 use crate::compressor::Combined;
-use crate::shaft::{Candidate, Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer};
+use crate::registry;
+use crate::shaft::{
+    Candidate, Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer,
+};
 use crate::study::{Entry, Sizing, Study};
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -122,7 +124,8 @@ fn evidence(study: &Study, candidate: &Candidate, combined: &Combined) -> Value 
         })
     });
     let weights = study.reading_weights(candidate.name());
-    let own = weights.as_ref().and_then(|all| all.iter().find(|one| Some(one.reading) == candidate.reading()));
+    let own =
+        weights.as_ref().and_then(|all| all.iter().find(|one| Some(one.reading) == candidate.reading()));
     json!({
         "estimate_share": combined.prior_share(),
         "pieces": pieces.collect::<Vec<_>>(),

@@ -3,8 +3,8 @@
 use super::AreaBand;
 use super::stated::StatedFigure;
 use crate::compressor::{
-    Combined, CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate, MapLinesError,
-    Reference, SimilarMachine, WheelGeometry,
+    Combined, CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate,
+    MapLinesError, Reference, SimilarMachine, WheelGeometry,
 };
 use crate::quantity::units::{kelvin, kpa, mm};
 use crate::quantity::{Length, ShaftSpeed};

@@ -3,13 +3,18 @@
 
 use super::air_path::{AirWay, Path, stated};
 use super::candidate::Candidate;
+use super::heat::{Burned, Heat, Hot};
 use super::installation::{FuelPlan, Installation};
-use super::{boost_margin, duty_margin, expansion_margin, power_to_drive, torque_margin};
+use super::limits::Limit;
+use super::{
+    boost_margin, duty_margin, exhaust_pressure_margin, expansion_margin, mean_pressure_margin,
+    power_to_drive, restrictor_margin, temperature_margin, torque_margin,
+};
 use crate::charge::{boost, loss_at_flow};
 use crate::compressor::{density_ratio, power};
 use crate::engine::{Demand, Figures, breathing_against, demand, exhaust_flow, pumping_pressure};
 use crate::formula::{FormulaError, Giver, Scalar};
-use crate::gas::{Gas, WaterGas, burn, density, gas_constant, heat_capacity_ratio};
+use crate::gas::{Gas, WaterGas, burn, density, gas_constant};
 use crate::supply::{Injectors, all_injectors, injector_duty, injector_flow};
 use crate::turbine::{
     self, Turbine, TurbineParts, TurbineState, expansion_ratio, expansion_work, nozzle_flow, wastegate_share,
@@ -45,8 +50,7 @@ pub(crate) struct Setting<S> {
     pub way: AirWay<S>,
     pub(super) figures: Figures<S>,
     pub(super) back_pressure: [S; 2],
-    pub(super) exhaust_temperature: S,
-    exhaust_gamma: S,
+    pub(super) heat: Heat<S>,
     exhaust_constant: S,
     pub(super) turbine: TurbineParts<S>,
     injectors: InjectorSetting<S>,
@@ -104,7 +108,6 @@ pub(crate) struct Load<S> {
 /// The turbine at an expansion ratio.
 #[derive(Clone, Copy)]
 pub(crate) struct Expansion<S> {
-    pub pressure: S,
     pub flow: S,
     pub efficiency: S,
     pub power: S,
@@ -116,6 +119,7 @@ pub(crate) struct Expansion<S> {
 #[derive(Clone, Copy)]
 pub(crate) struct TurbineSide<S> {
     pub pressure: S,
+    pub temperature: S,
     pub efficiency: S,
     pub power: S,
     /// What the shaft asks of it: compressor and bearings.
@@ -134,20 +138,15 @@ pub(crate) struct Outcome<S> {
     pub duty: S,
 }
 
-/// What the limits of engine, fuel, injectors and turbine are held against.
+/// What the limits of engine, fuel, injectors, turbine and user are held against.
 #[derive(Clone, Copy)]
 pub(crate) struct Reached<S> {
     pub torque: S,
+    pub brake_pressure: S,
+    pub air: S,
     pub manifold: S,
-    pub duty: S,
-    pub expansion: S,
-}
-
-/// Distances to the limits of engine, fuel and injectors, and to the expansion ratio.
-#[derive(Clone, Copy)]
-pub(crate) struct Distances<S> {
-    pub torque: Option<S>,
-    pub boost: Option<S>,
+    pub exhaust_pressure: S,
+    pub exhaust_temperature: S,
     pub duty: S,
     pub expansion: S,
 }
@@ -162,26 +161,24 @@ impl<S: Scalar> Setting<S> {
         let [carbon, hydrogen, oxygen] = fuel.elements;
         g.gas(&gases.exhaust, &[carbon, hydrogen, oxygen, lambda, way.vapour]);
         case.turbine.bearings_once(exhaust.efficiency)?;
-        let exhaust_temperature = g.give("exhaust.temperature", "", exhaust.temperature);
-        let exhaust_gamma = heat_capacity_ratio::step(&gases.exhaust, exhaust_temperature)?;
         let efficiency = g.give("exhaust.turbine_efficiency", "", exhaust.efficiency.overall());
+        let figures = Figures {
+            speed,
+            displacement: way.displacement,
+            bore: way.bore,
+            stroke: way.stroke,
+            compression: g.give("engine.compression_ratio", "", engine.compression_ratio()),
+            work: g.give("engine.work_factor", "", engine.work()),
+            lambda,
+            heating_value: fuel.heating_value,
+            ratio: fuel.ratio,
+            humidity: way.humidity,
+        };
         Ok(Self {
-            figures: Figures {
-                speed,
-                displacement: way.displacement,
-                bore: way.bore,
-                stroke: way.stroke,
-                compression: g.give("engine.compression_ratio", "", engine.compression_ratio()),
-                work: g.give("engine.work_factor", "", engine.work()),
-                lambda,
-                heating_value: fuel.heating_value,
-                ratio: fuel.ratio,
-                humidity: way.humidity,
-            },
+            heat: Heat::new(exhaust, gases, g, &figures)?,
+            figures,
             way,
             back_pressure: stated(g, ["exhaust.back_pressure", "exhaust.at_flow"], &exhaust.back_pressure),
-            exhaust_temperature,
-            exhaust_gamma,
             exhaust_constant: gas_constant::step(&gases.exhaust)?,
             turbine: case.turbine.parts(efficiency, g)?,
             injectors: InjectorSetting::new(injectors, g, fuel.density),
@@ -215,51 +212,55 @@ impl<S: Scalar> Setting<S> {
     pub fn expansion(
         &self,
         gas: &Gas,
-        outlet: S,
-        ratio: S,
+        hot: &Hot<S>,
+        (pressure, ratio): (S, S),
         shaft_speed: Option<S>,
     ) -> Result<Expansion<S>, FormulaError> {
-        let temperature = self.exhaust_temperature;
-        let pressure = turbine::inlet_pressure::step(outlet, ratio)?;
         let at = TurbineState {
             inlet_pressure: pressure,
-            inlet_temperature: temperature,
+            inlet_temperature: hot.temperature,
             ratio,
             shaft_speed,
-            gamma: self.exhaust_gamma,
+            gamma: hot.gamma,
             gas_constant: self.exhaust_constant,
         };
         let flow = self.turbine.flow(gas, &at)?;
         let efficiency = self.turbine.efficiency(gas, &at)?;
-        let work = expansion_work::step(gas, temperature, ratio, efficiency)?;
+        let work = expansion_work::step(gas, hot.temperature, ratio, efficiency)?;
         let loss = match shaft_speed {
             Some(speed) => self.turbine.bearing_power(speed)?,
             None => None,
         };
-        Ok(Expansion { pressure, flow, efficiency, power: turbine::power::step(flow, work)?, loss })
+        let power = self.turbine.pulsed(turbine::power::step(flow, work)?, &at)?;
+        Ok(Expansion { flow, efficiency, power, loss })
     }
 
     /// The turbine at an expansion ratio, with a compressor to drive.
     pub fn turbine_side(
         &self,
-        gas: &Gas,
+        gases: &Gases,
         load: &Load<S>,
+        burned: &Burned<S>,
         ratio: S,
         shaft_speed: Option<S>,
     ) -> Result<TurbineSide<S>, FormulaError> {
-        let at = self.expansion(gas, load.turbine_outlet, ratio, shaft_speed)?;
+        let gas = &gases.exhaust;
+        let hot = self.heat.hot(gases, &self.figures, burned)?;
+        let pressure = turbine::inlet_pressure::step(load.turbine_outlet, ratio)?;
+        let at = self.expansion(gas, &hot, (pressure, ratio), shaft_speed)?;
         let asked = match at.loss {
             Some(loss) => power_to_drive::step(load.compressor_power, loss)?,
             None => load.compressor_power,
         };
         let least = if asked.value() > 0.0 {
-            let each = work_asked::step(asked, load.exhaust)?;
-            Some(expansion_ratio::step(gas, self.exhaust_temperature, each, at.efficiency)?)
+            let each = work_asked::step(self.turbine.unpulsed(asked, ratio, hot.gamma)?, load.exhaust)?;
+            Some(expansion_ratio::step(gas, hot.temperature, each, at.efficiency)?)
         } else {
             None
         };
         Ok(TurbineSide {
-            pressure: at.pressure,
+            pressure,
+            temperature: hot.temperature,
             efficiency: at.efficiency,
             power: at.power,
             asked,
@@ -295,9 +296,8 @@ impl<S: Scalar> Setting<S> {
     }
 
     /// The flow through an effective area beside the turbine.
-    pub fn gate_flow(&self, area: S, inlet: S, ratio: S) -> Result<S, FormulaError> {
-        let Self { exhaust_temperature, exhaust_gamma, exhaust_constant, .. } = *self;
-        nozzle_flow::step(area, inlet, exhaust_temperature, ratio, exhaust_gamma, exhaust_constant)
+    pub fn gate_flow(&self, area: S, hot: &Hot<S>, (inlet, ratio): (S, S)) -> Result<S, FormulaError> {
+        nozzle_flow::step(area, inlet, hot.temperature, ratio, hot.gamma, self.exhaust_constant)
     }
 
     /// Share of the time that the injectors are open for a fuel flow.
@@ -305,28 +305,46 @@ impl<S: Scalar> Setting<S> {
         self.injectors.duty(fuel)
     }
 
-    /// Distances to the limits that do not concern the compressor.
+    /// Distances to the limits that do not concern the compressor, those of the engine first.
     pub fn distances(
         &self,
         case: &Case<'_>,
+        air: &Gas,
         g: &impl Giver<S>,
         reached: &Reached<S>,
-    ) -> Result<Distances<S>, FormulaError> {
-        let Installation { engine, exhaust, injectors, .. } = case.installation;
-        let torque = engine
-            .most_torque()
-            .map(|limit| torque_margin::step(g.give("engine.torque_limit", "", limit), reached.torque));
-        let boost = case.plan.most_boost.map(|limit| {
-            boost_margin::step(g.give("fuel.most_boost", "", limit), self.way.ambient[0], reached.manifold)
-        });
+    ) -> Result<Vec<(Limit, S)>, FormulaError> {
+        let Installation { engine, exhaust, injectors, limits, .. } = case.installation;
+        let mut all = Vec::new();
+        if let Some(limit) = engine.most_torque() {
+            let limit = g.give("engine.torque_limit", "", limit);
+            all.push((Limit::Torque, torque_margin::step(limit, reached.torque)?));
+        }
+        if let Some(limit) = limits.mean_pressure {
+            let limit = g.give("limits.mean_pressure", "", limit);
+            all.push((Limit::MeanPressure, mean_pressure_margin::step(limit, reached.brake_pressure)?));
+        }
+        if let Some(limit) = case.plan.most_boost {
+            let limit = g.give("fuel.most_boost", "", limit);
+            all.push((Limit::Boost, boost_margin::step(limit, self.way.ambient[0], reached.manifold)?));
+        }
+        if let Some(restrictor) = limits.restrictor {
+            let most = restrictor.record(air, g, self.way.ambient)?;
+            all.push((Limit::Restrictor, restrictor_margin::step(most, reached.air)?));
+        }
         let longest = g.give("injectors.duty_limit", "", injectors.longest_duty());
+        all.push((Limit::Injectors, duty_margin::step(longest, reached.duty)?));
+        if let Some(limit) = limits.turbine_inlet {
+            let limit = g.give("limits.turbine_inlet", "", limit);
+            all.push((Limit::TurbineInlet, temperature_margin::step(limit, reached.exhaust_temperature)?));
+        }
+        if let Some(limit) = limits.exhaust_over_manifold {
+            let limit = g.give("limits.exhaust_over_manifold", "", limit);
+            let margin = exhaust_pressure_margin::step(limit, reached.exhaust_pressure, reached.manifold)?;
+            all.push((Limit::ExhaustOverManifold, margin));
+        }
         let most = g.give("exhaust.most_expansion", "", exhaust.most_expansion);
-        Ok(Distances {
-            torque: torque.transpose()?,
-            boost: boost.transpose()?,
-            duty: duty_margin::step(longest, reached.duty)?,
-            expansion: expansion_margin::step(most, reached.expansion)?,
-        })
+        all.push((Limit::ExpansionRatio, expansion_margin::step(most, reached.expansion)?));
+        Ok(all)
     }
 }
 
@@ -349,8 +367,7 @@ impl Setting<f64> {
             way: self.way.lift(),
             figures: self.figures.lift(),
             back_pressure: pair(self.back_pressure),
-            exhaust_temperature: S::lit(self.exhaust_temperature),
-            exhaust_gamma: S::lit(self.exhaust_gamma),
+            heat: self.heat.lift(),
             exhaust_constant: S::lit(self.exhaust_constant),
             turbine: self.turbine.lift(),
             injectors: InjectorSetting {

@@ -16,6 +16,10 @@ pub struct Drive {
     pub ratio: ExpansionRatio,
     /// Turbine inlet pressure.
     pub pressure: Pressure,
+    /// Turbine inlet temperature.
+    pub temperature: Temperature,
+    /// The function that gave that temperature, or that it was given.
+    pub temperature_by: &'static str,
     /// Share of the exhaust that goes through the wastegate. Below zero the turbine is too large: even
     /// with the wastegate shut the exhaust does not drive the compressor.
     pub wastegate: Fraction,
@@ -23,7 +27,8 @@ pub struct Drive {
     pub efficiency: Efficiency,
     /// The function that gave that efficiency, or that it was asked for.
     pub efficiency_by: &'static str,
-    /// The least expansion ratio that could do it: all the exhaust through the turbine.
+    /// The least expansion ratio that could do it: all the exhaust through the turbine. Pulses give
+    /// what they give at the ratio in use.
     pub least: ExpansionRatio,
 }
 
@@ -33,6 +38,8 @@ impl Drive {
         Self {
             ratio: ExpansionRatio::from_si_unchecked(ratio),
             pressure: Pressure::from_si_unchecked(side.pressure),
+            temperature: Temperature::from_si_unchecked(side.temperature),
+            temperature_by: setting.heat.by(),
             efficiency: Efficiency::from_si_unchecked(side.efficiency),
             efficiency_by: setting.turbine.efficiency_by(),
             wastegate: Fraction::from_si_unchecked(side.wastegate),
@@ -106,6 +113,8 @@ impl ExhaustFlow<'_> {
         let each = work_asked(compressor, self.flow)?;
         Ok(Drive {
             ratio: ExpansionRatio::from_si_unchecked(ratio),
+            temperature: self.temperature,
+            temperature_by: "asked for",
             efficiency,
             efficiency_by: "asked for",
             pressure: inlet_pressure(self.outlet, ExpansionRatio::from_si_unchecked(ratio))?,

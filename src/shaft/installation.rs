@@ -1,12 +1,12 @@
 //! Everything around the turbocharger.
 
-use super::middle_speed;
+use super::{UserLimits, middle_speed};
 use crate::charge::{ChargeCooler, Loss};
 use crate::engine::{Engine, Target, crank_power};
 use crate::formula::{FormulaError, checked};
 use crate::fuel::Fuel;
 use crate::gas::{Gas, humidity_ratio};
-use crate::quantity::units::{deg_c, kelvin_diff};
+use crate::quantity::units::{deg_c, kelvin_diff, kpa_diff};
 use crate::quantity::*;
 use crate::site::Site;
 use crate::supply::Injectors;
@@ -26,12 +26,86 @@ pub struct Intake {
 pub struct Exhaust {
     /// Turbine inlet temperature.
     pub temperature: Temperature,
+    /// Where that temperature was seen: the engine's energy balance then gives it at every other speed and load. Without
+    /// it the temperature is the same everywhere.
+    pub seen_at: Option<SeenAt>,
     /// Pressure loss after the turbine at an exhaust flow.
     pub back_pressure: Loss,
     /// Turbine efficiency.
     pub efficiency: TurbineEfficiency,
     /// The expansion ratio not to be exceeded.
     pub most_expansion: ExpansionRatio,
+}
+
+/// The running point at which an exhaust temperature was seen.
+///
+/// ```
+/// use shaftwork::prelude::*;
+/// let seen = SeenAt::new(kw(245.0), rpm(7200.0))?.with_manifold(deg_c(48.0))?.with_pumping(kpa_diff(30.0))?;
+/// assert_eq!(seen.manifold(), deg_c(48.0));
+/// assert!(SeenAt::new(kw(f64::NAN), rpm(7200.0)).is_err());
+/// # Ok::<(), FormulaError>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SeenAt {
+    power: Power,
+    speed: ShaftSpeed,
+    manifold: Temperature,
+    pumping: PressureDifference,
+}
+
+/// Manifold temperature where an exhaust temperature was seen, if it is not stated. 20 K more are worth 8 K.
+pub const SEEN_MANIFOLD: Temperature = deg_c(40.0);
+/// Pumping pressure there, if it is not stated. 50 kPa are worth about 15 K.
+pub const SEEN_PUMPING: PressureDifference = kpa_diff(0.0);
+
+impl SeenAt {
+    /// Crank power (1 kW to 5 MW) and engine speed. The manifold stands at [`SEEN_MANIFOLD`], pumping at
+    /// [`SEEN_PUMPING`].
+    pub fn new(power: Power, speed: ShaftSpeed) -> Result<Self, FormulaError> {
+        const NAME: &str = "shaft::SeenAt::new";
+        Ok(Self {
+            power: checked(NAME, "power", "power at which the temperature was seen", power, 1e3, 5e6)?,
+            speed: checked(
+                NAME,
+                "speed",
+                "engine speed at which the temperature was seen",
+                speed,
+                50.0,
+                2500.0,
+            )?,
+            manifold: SEEN_MANIFOLD,
+            pumping: SEEN_PUMPING,
+        })
+    }
+    /// Sets the manifold temperature there, 230 to 500 K.
+    pub fn with_manifold(mut self, temperature: Temperature) -> Result<Self, FormulaError> {
+        const NAME: &str = "shaft::SeenAt::with_manifold";
+        self.manifold = checked(NAME, "temperature", "manifold temperature", temperature, 230.0, 500.0)?;
+        Ok(self)
+    }
+    /// Sets the pumping pressure there, exhaust less manifold pressure, -400 to 400 kPa.
+    pub fn with_pumping(mut self, pressure: PressureDifference) -> Result<Self, FormulaError> {
+        const NAME: &str = "shaft::SeenAt::with_pumping";
+        self.pumping = checked(NAME, "pressure", "pumping pressure", pressure, -4e5, 4e5)?;
+        Ok(self)
+    }
+    /// Crank power.
+    pub fn power(&self) -> Power {
+        self.power
+    }
+    /// Engine speed.
+    pub fn speed(&self) -> ShaftSpeed {
+        self.speed
+    }
+    /// Manifold temperature.
+    pub fn manifold(&self) -> Temperature {
+        self.manifold
+    }
+    /// Pumping pressure.
+    pub fn pumping(&self) -> PressureDifference {
+        self.pumping
+    }
 }
 
 /// Turbine inlet temperature, where none is given: a wide band of 75 K from memory.
@@ -123,6 +197,8 @@ pub struct Installation {
     pub exhaust: Exhaust,
     /// The injectors.
     pub injectors: Injectors,
+    /// Limits that the user sets besides those of the parts.
+    pub limits: UserLimits,
 }
 
 impl Installation {

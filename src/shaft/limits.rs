@@ -33,6 +33,8 @@ pub enum Limit {
     MeanPressure,
     /// The exhaust manifold pressure over inlet manifold pressure that the user allows.
     ExhaustOverManifold,
+    /// The turbine inlet temperature that the user allows.
+    TurbineInlet,
     /// The air that an intake restrictor passes once it chokes.
     Restrictor,
 }
@@ -55,6 +57,7 @@ impl Limit {
             Self::Boost => "boost limit of the fuel",
             Self::MeanPressure => "mean effective pressure",
             Self::ExhaustOverManifold => "exhaust over manifold pressure",
+            Self::TurbineInlet => "turbine inlet temperature",
             Self::Restrictor => "air restrictor",
         }
     }

@@ -127,6 +127,76 @@ formulas! { room "shaft" group MARGINS;
     source "[by-definition]"
     { choke / flow - 1.0 }
 
+    /// Distance to a limit of mean effective pressure
+    ///
+    /// m = bmep_lim/bmep - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::mean_pressure_margin(bar_diff(25.0), bar_diff(20.0))?;
+    /// assert!((m.percent() - 25.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn mean_pressure_margin(
+        limit: PressureDifference = "bmep_lim" in [5e5, 6e6], "limit of brake mean effective pressure";
+        pressure: PressureDifference = "bmep" in [1.0, 1e7], "brake mean effective pressure";
+    ) -> Fraction = "m"
+    source "[by-definition]"
+    { limit / pressure - 1.0 }
+
+    /// Distance to the flow at which an air restrictor chokes
+    ///
+    /// m = W_ch/W - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::restrictor_margin(kg_per_s(0.18), kg_per_s(0.15))?;
+    /// assert!((m.percent() - 20.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn restrictor_margin(
+        choke: MassFlow = "W_ch" in [1e-5, 50.0], "choke flow of the restrictor";
+        flow: MassFlow = "W" in [1e-5, 50.0], "air flow";
+    ) -> Fraction = "m"
+    source "[by-definition]"
+    { choke / flow - 1.0 }
+
+    /// Distance to a limit of turbine inlet temperature
+    ///
+    /// m = T_lim/T_03 - 1, of absolute temperatures: a hundredth is about 12 K
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let m = shaftwork::shaft::temperature_margin(kelvin(1230.0), kelvin(1200.0))?;
+    /// assert!((m.percent() - 2.5).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn temperature_margin(
+        limit: Temperature = "T_lim" in [700.0, 1500.0], "limit of turbine inlet temperature";
+        temperature: Temperature = "T_03" in [250.0, 2500.0], "turbine inlet temperature";
+    ) -> Fraction = "m"
+    source "[by-definition]"
+    { limit / temperature - 1.0 }
+
+    /// Distance to a limit of exhaust over manifold pressure
+    ///
+    /// m = r_lim/(p_03/p_m) - 1
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 1.5 allowed, 240 over 200 kPa: a quarter
+    /// let m = shaftwork::shaft::exhaust_pressure_margin(fraction(1.5), kpa(240.0), kpa(200.0))?;
+    /// assert!((m.percent() - 25.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn exhaust_pressure_margin(
+        limit: Fraction = "r_lim" in [0.8, 4.0], "greatest exhaust over manifold pressure";
+        exhaust: Pressure = "p_03" in [2e4, 2e6], "exhaust manifold pressure";
+        manifold: Pressure = "p_m" in [1e4, 1e6], "manifold pressure";
+    ) -> Fraction = "m"
+    source "[by-definition]"
+    { limit * manifold / exhaust - 1.0 }
+
     /// Middle of a band of engine speed
     ///
     /// omega = (omega_1 + omega_2)/2

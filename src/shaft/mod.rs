@@ -7,6 +7,7 @@ mod balance;
 mod candidate;
 pub(crate) mod chain;
 mod drive;
+pub(crate) mod heat;
 mod installation;
 mod judge;
 mod limits;
@@ -16,6 +17,7 @@ mod reach;
 mod remedies;
 mod rows;
 mod stated;
+mod user_limits;
 #[cfg(feature = "study")]
 mod words;
 
@@ -30,17 +32,19 @@ pub use balance::{
 };
 pub use candidate::*;
 pub use drive::{Drive, turbine_drive};
+pub use heat::wall_share_seen;
 pub use installation::*;
 pub(crate) use judge::HALVINGS;
 pub use judge::{Doubt, Judgement, LinePoint, MostPower, Stop, Verdict, judge};
 pub use limits::*;
 pub use margins::*;
 pub(crate) use operating::reference;
-pub(crate) use stated::StatedFigure;
 pub use operating::{NotFound, OperatingPoint, operating_point};
-pub use reach::{Met, UserLimits, limits_in_order};
+pub use reach::{Met, limits_in_order};
 pub use remedies::{Remedy, remedies};
 pub use rows::{Row, boost_rows, demand_rows};
+pub(crate) use stated::StatedFigure;
+pub use user_limits::UserLimits;
 #[cfg(feature = "study")]
 pub(crate) use words::{answer, doubt_words, most_words, stop_words};
 

@@ -2,8 +2,9 @@
 
 use super::balance::{Bench, Closing, MOST_EXPANSION, Solved};
 use super::candidate::Candidate;
-use super::chain::{Case, Distances, Load, Reached, Setting, Settled};
+use super::chain::{Case, Load, Reached, Setting, Settled};
 use super::drive::Drive;
+use super::heat::Burned;
 use super::installation::{FuelPlan, Installation};
 use super::limits::{Limit, Margin};
 use super::{expansion_margin, speed_margin};
@@ -187,7 +188,9 @@ fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<
         exhaust: state.exhaust,
         turbine_outlet: state.turbine_outlet,
     };
-    let side = setting.turbine_side(&bench.gases.exhaust, &load, at.expansion, Some(state.shaft_speed))?;
+    let burned =
+        Burned { fuel: state.fuel, pumping: state.pumping, manifold_temperature: state.manifold_temperature };
+    let side = setting.turbine_side(&bench.gases, &load, &burned, at.expansion, Some(state.shaft_speed))?;
     Ok(Drive::of(setting, at.expansion, &side))
 }
 
@@ -245,7 +248,7 @@ fn worked_out(
     setting: &Setting<f64>,
     solved: &Solved,
     target: Target,
-) -> Result<(OperatingPoint, Distances<f64>), NotFound> {
+) -> Result<(OperatingPoint, Vec<(Limit, f64)>), NotFound> {
     let gases = &bench.gases;
     let state = &solved.state;
     let (manifold_temperature, breathing) = (state.manifold_temperature, state.breathing);
@@ -264,7 +267,8 @@ fn worked_out(
     let shaft_speed = map.shaft_speed(&on_map, &inlet)?;
     let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, on_map.efficiency.si())?;
     let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
-    let side = setting.turbine_side(&gases.exhaust, &load, solved.at.expansion, Some(shaft_speed.si()))?;
+    let burned = Burned { fuel: demand.fuel, pumping: settled.pumping, manifold_temperature };
+    let side = setting.turbine_side(gases, &load, &burned, solved.at.expansion, Some(shaft_speed.si()))?;
     let pumping = Setting::pumping(&side, path)?;
     let against = setting.breathing(&side, path)?;
     let changes = [
@@ -281,11 +285,15 @@ fn worked_out(
     let outcome = setting.outcome(&gases.air, (demand, path), outlet, manifold_temperature)?;
     let reached = Reached {
         torque: demand.torque,
+        brake_pressure: demand.brake_pressure,
+        air: demand.air,
         manifold: path.manifold,
+        exhaust_pressure: side.pressure,
+        exhaust_temperature: side.temperature,
         duty: outcome.duty,
         expansion: solved.at.expansion,
     };
-    let distances = setting.distances(&bench.case, &Plain, &reached)?;
+    let distances = setting.distances(&bench.case, &gases.air, &Plain, &reached)?;
     let point = OperatingPoint {
         demand: AirDemand::of(target, PressureDifference::from_si_unchecked(settled.pumping), demand),
         inlet,
@@ -315,7 +323,7 @@ fn worked_out(
 fn margins(
     point: &OperatingPoint,
     case: &Case<'_>,
-    distances: &Distances<f64>,
+    distances: &[(Limit, f64)],
     side_speeds: [Option<ShaftSpeed>; 2],
 ) -> Result<Vec<Margin>, FormulaError> {
     let mut margins = Vec::new();
@@ -338,21 +346,19 @@ fn margins(
     if let Some(limit) = case.candidate.highest_speed() {
         speed_limits.push(Margin::new(Limit::ShaftSpeed, of_speed(limit)));
     }
-    if let Some(margin) = distances.torque {
-        plain(Limit::Torque, margin);
-    }
-    if let Some(margin) = distances.boost {
-        plain(Limit::Boost, margin);
-    }
-    plain(Limit::Injectors, distances.duty);
-    margins.splice(2..2, speed_limits);
+    margins.extend(speed_limits);
     let most = case.installation.exhaust.most_expansion.si();
     let expansion = |drive: &Drive| expansion_margin::of(most, drive.ratio.si());
     // A smaller turbine needs the higher expansion ratio; a larger one leaves less for the wastegate.
     let [small, large] = &point.drive_band;
     let at = |drive: &Option<Drive>, value: &dyn Fn(&Drive) -> f64| drive.as_ref().map_or(-1.0, value);
-    let ratio = [at(small, &expansion), distances.expansion, at(large, &expansion)];
-    margins.push(Margin::new(Limit::ExpansionRatio, ratio));
+    for (limit, margin) in distances {
+        let all = match limit {
+            Limit::ExpansionRatio => [at(small, &expansion), *margin, at(large, &expansion)],
+            _ => [*margin; 3],
+        };
+        margins.push(Margin::new(*limit, all));
+    }
     let spilled = |drive: &Drive| drive.wastegate.si();
     let spill = [at(large, &spilled), spilled(&point.drive), at(small, &spilled)];
     margins.push(Margin::new(Limit::TurbineTooLarge, spill));

@@ -5,44 +5,13 @@ use super::chain::{Case, Reached};
 use super::limits::Limit;
 use super::operating::NotFound;
 use super::{Candidate, FuelPlan, Installation, PowerBand, speed_margin};
-use crate::charge::Restrictor;
 use crate::compressor::MapEdge;
 use crate::engine::torque;
-use crate::formula::{FormulaError, Plain, checked};
+use crate::formula::{FormulaError, Plain};
 use crate::quantity::*;
 use crate::solve::root;
 use crate::turbine::Turbine;
 use std::collections::BTreeSet;
-
-/// Limits that the user sets besides those of engine, fuel and turbocharger.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct UserLimits {
-    mean_pressure: Option<PressureDifference>,
-    exhaust_over_manifold: Option<Fraction>,
-    restrictor: Option<Restrictor>,
-}
-
-impl UserLimits {
-    /// The greatest brake mean effective pressure that the user trusts the engine with, 0.5 to 6 MPa.
-    pub fn mean_pressure(mut self, limit: PressureDifference) -> Result<Self, FormulaError> {
-        const NAME: &str = "shaft::UserLimits::mean_pressure";
-        self.mean_pressure =
-            Some(checked(NAME, "limit", "limit of brake mean effective pressure", limit, 5e5, 6e6)?);
-        Ok(self)
-    }
-    /// The greatest exhaust manifold pressure over inlet manifold pressure, 0.8 to 4.
-    pub fn exhaust_over_manifold(mut self, limit: Fraction) -> Result<Self, FormulaError> {
-        const NAME: &str = "shaft::UserLimits::exhaust_over_manifold";
-        self.exhaust_over_manifold =
-            Some(checked(NAME, "limit", "limit of exhaust over manifold pressure", limit, 0.8, 4.0)?);
-        Ok(self)
-    }
-    /// An air restrictor that a class requires: once it chokes, no boost adds power.
-    pub fn restrictor(mut self, restrictor: Restrictor) -> Self {
-        self.restrictor = Some(restrictor);
-        self
-    }
-}
 
 /// A limit, and the least power at which it is met.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -82,13 +51,12 @@ pub fn limits_in_order(
     turbine: &Turbine,
     plan: &FuelPlan,
     band: &PowerBand,
-    user: &UserLimits,
 ) -> Result<Vec<Met>, NotFound> {
     let case = Case { installation, candidate, turbine, plan };
     let bench = Bench::new(case, candidate.map())?;
     let mut first: Vec<Met> = Vec::new();
     for speed in band.speeds() {
-        let climb = Climb { bench: &bench, user, band, speed };
+        let climb = Climb { bench: &bench, band, speed };
         for met in climb.met()? {
             match first.iter_mut().find(|known| known.limit == met.limit) {
                 Some(known) if known.power <= met.power => {}
@@ -104,7 +72,6 @@ pub fn limits_in_order(
 /// Rising power at one engine speed.
 struct Climb<'a> {
     bench: &'a Bench<'a>,
-    user: &'a UserLimits,
     band: &'a PowerBand,
     speed: ShaftSpeed,
 }
@@ -173,42 +140,30 @@ impl Climb<'_> {
 
     /// The distances of a state to all limits, in one order.
     fn distances(&self, solved: &Solved, power: f64) -> Result<Vec<(Limit, f64)>, FormulaError> {
-        let Case { installation, candidate, .. } = self.bench.case;
+        let candidate = self.bench.case.candidate;
         let setting = self.bench.setting(self.speed);
         let (at, state, map) = (&solved.at, &solved.state, self.bench.map);
         let reached = Reached {
             torque: torque::step(power, self.speed.si())?,
+            brake_pressure: state.brake_pressure,
+            air: at.air,
             manifold: state.manifold_pressure,
+            exhaust_pressure: state.turbine_inlet,
+            exhaust_temperature: state.hot.temperature,
             duty: setting.duty(state.fuel)?,
             expansion: at.expansion,
         };
-        let held = setting.distances(&self.bench.case, &Plain, &reached)?;
         // Below the lowest speed line nobody knows where surge and choke are.
         let edge = |distance: f64| if at.speed >= map.lowest_speed().si() { distance } else { 1.0 };
         let mut all = vec![
             (Limit::Surge, edge(at.position)),
             (Limit::Choke, edge(1.0 - at.position)),
             (Limit::TopSpeedLine, speed_margin::step(map.highest_speed().si(), at.speed)?),
-            (Limit::ExpansionRatio, held.expansion),
             (Limit::TurbineTooLarge, solved.spare()),
-            (Limit::Injectors, held.duty),
         ];
-        all.extend(held.torque.map(|distance| (Limit::Torque, distance)));
-        all.extend(held.boost.map(|distance| (Limit::Boost, distance)));
+        all.extend(setting.distances(&self.bench.case, &self.bench.gases.air, &Plain, &reached)?);
         if let Some(limit) = candidate.highest_speed() {
             all.push((Limit::ShaftSpeed, speed_margin::step(limit.si(), state.shaft_speed)?));
-        }
-        if let Some(limit) = self.user.mean_pressure {
-            all.push((Limit::MeanPressure, limit.si() / state.brake_pressure - 1.0));
-        }
-        if let Some(limit) = self.user.exhaust_over_manifold {
-            let ratio = state.turbine_inlet / state.manifold_pressure;
-            all.push((Limit::ExhaustOverManifold, limit.si() / ratio - 1.0));
-        }
-        if let Some(restrictor) = self.user.restrictor {
-            let site = &installation.site;
-            let most = restrictor.most_flow(&self.bench.gases.air, site.pressure(), site.temperature())?;
-            all.push((Limit::Restrictor, most.si() / at.air - 1.0));
         }
         Ok(all)
     }

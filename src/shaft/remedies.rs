@@ -3,7 +3,7 @@
 use super::balance::{Control, Onset, operating_line};
 use super::limits::Limit;
 use super::operating::NotFound;
-use super::reach::{UserLimits, limits_in_order};
+use super::reach::limits_in_order;
 use super::{Candidate, FuelPlan, Installation, PowerBand};
 use crate::charge::{ChargeCooler, Loss};
 use crate::formula::FormulaError;
@@ -54,7 +54,6 @@ pub fn remedies(
     plans: (&FuelPlan, &[FuelPlan]),
     band: &PowerBand,
     control: Option<Control>,
-    user: &UserLimits,
 ) -> Result<Vec<Remedy>, NotFound> {
     let (plan, others) = plans;
     let as_it_is = || Way {
@@ -87,8 +86,7 @@ pub fn remedies(
         ..as_it_is()
     }));
 
-    let mut found =
-        ways.iter().map(|way| way.worked_out(band, control, user)).collect::<Result<Vec<_>, _>>()?;
+    let mut found = ways.iter().map(|way| way.worked_out(band, control)).collect::<Result<Vec<_>, _>>()?;
     let base = found.first().and_then(|first| first.power).unwrap_or(Power::from_si_unchecked(0.0));
     for remedy in &mut found {
         remedy.gain = remedy.power.unwrap_or(Power::from_si_unchecked(0.0)) - base;
@@ -116,14 +114,9 @@ fn better_parts(installation: &Installation) -> Result<Vec<(String, Installation
 }
 
 impl Way<'_> {
-    fn worked_out(
-        &self,
-        band: &PowerBand,
-        control: Option<Control>,
-        user: &UserLimits,
-    ) -> Result<Remedy, NotFound> {
+    fn worked_out(&self, band: &PowerBand, control: Option<Control>) -> Result<Remedy, NotFound> {
         let Self { installation, candidate, turbine, plan, .. } = self;
-        let first = limits_in_order(installation, candidate, turbine, plan, band, user)?;
+        let first = limits_in_order(installation, candidate, turbine, plan, band)?;
         let [from, to] = band.ends();
         let lowest = to * LOWEST;
         let speeds: Vec<ShaftSpeed> =

@@ -112,6 +112,12 @@ impl OperatingPoint {
             row("least_expansion", "least expansion ratio", self.drive.least, "turbine::expansion_ratio"),
             row("expansion_ratio", "expansion ratio", self.drive.ratio, "shaft::operating_point"),
             row("turbine_inlet", "turbine inlet pressure", self.drive.pressure, "turbine::inlet_pressure"),
+            row(
+                "turbine_inlet_temperature",
+                "turbine inlet temperature",
+                self.drive.temperature,
+                self.drive.temperature_by,
+            ),
             row("turbine_efficiency", "turbine efficiency", self.drive.efficiency, self.drive.efficiency_by),
             percent(
                 "wastegate",

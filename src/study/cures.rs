@@ -1,7 +1,7 @@
 //! What stops each candidate, in order, and what would help.
 
 use super::Sizing;
-use crate::shaft::{Control, Met, NotFound, Remedy, UserLimits, limits_in_order, remedies};
+use crate::shaft::{Control, Met, NotFound, Remedy, limits_in_order, remedies};
 
 /// The limits that a candidate meets as its power rises, and the cures that were worked out.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,7 +24,6 @@ impl Sizing {
     /// [`NotFound`] for inputs that a formula refuses.
     pub fn cures(&self) -> Result<Vec<Cures>, NotFound> {
         let study = &self.study;
-        let user = UserLimits::default();
         let one = |(index, entry): (usize, &super::Entry)| {
             let candidate = &study.candidates[entry.candidate];
             let turbine = &candidate.housings()[entry.housing].turbine;
@@ -35,8 +34,8 @@ impl Sizing {
             Ok(Cures {
                 entry: index,
                 control,
-                met: limits_in_order(installation, candidate, turbine, plan, &study.target, &user)?,
-                remedies: remedies(installation, candidate, turbine, plans, &study.target, control, &user)?,
+                met: limits_in_order(installation, candidate, turbine, plan, &study.target)?,
+                remedies: remedies(installation, candidate, turbine, plans, &study.target, control)?,
             })
         };
         self.entries.iter().enumerate().map(one).collect()

@@ -1,10 +1,10 @@
 //! What else is known of a compressor without a map: the tables `[[candidate.evidence]]`.
 
-use super::{Grade, Study};
 use super::document::Table;
 use super::read::Reader;
+use super::{Grade, Study};
 use crate::compressor::{
-    CompressorMap, Evidence, EvidenceError, InletState, MapEstimate, RunPoint, SELLER_FIGURE, ReadingWeights,
+    CompressorMap, Evidence, EvidenceError, InletState, MapEstimate, ReadingWeights, RunPoint, SELLER_FIGURE,
     SimilarMachine, corrected_speed, outlet_temperature, weigh_readings,
 };
 use crate::formula::FormulaError;
@@ -68,8 +68,19 @@ struct Told<'d, 'a> {
 enum Said {
     Seller(MassFlow),
     Point(RunPoint),
-    End { choke: bool, inlet: InletState, speed: ShaftSpeed, flow: MassFlow, sigma: Fraction },
-    Similar { map: Box<CompressorMap>, outer: Length, inducer: Option<Length>, clearances: Option<[Fraction; 2]> },
+    End {
+        choke: bool,
+        inlet: InletState,
+        speed: ShaftSpeed,
+        flow: MassFlow,
+        sigma: Fraction,
+    },
+    Similar {
+        map: Box<CompressorMap>,
+        outer: Length,
+        inducer: Option<Length>,
+        clearances: Option<[Fraction; 2]>,
+    },
 }
 
 impl<'d, 'a> EvidenceKeys<'d, 'a> {
@@ -86,7 +97,8 @@ impl<'d, 'a> EvidenceKeys<'d, 'a> {
             }
             let place = kind.and_then(|(place, _)| place);
             let line = name.as_ref().map(|name| name.line);
-            let name = name.map_or_else(|| place.map_or("?", |place| KINDS[place]).into(), |found| found.value);
+            let name =
+                name.map_or_else(|| place.map_or("?", |place| KINDS[place]).into(), |found| found.value);
             if told.iter().any(|before| before.name == name) {
                 table.problem(line, "name", format!("\"{name}\" stands before; name each piece apart"));
             }
@@ -110,7 +122,12 @@ impl<'d, 'a> EvidenceKeys<'d, 'a> {
     }
 
     /// The estimate of one reading of the wheel with all the evidence weighed in; nothing where it cannot be.
-    pub fn candidate(&self, candidate: &Table<'d, 'a>, name: &str, estimate: &MapEstimate) -> Option<Candidate> {
+    pub fn candidate(
+        &self,
+        candidate: &Table<'d, 'a>,
+        name: &str,
+        estimate: &MapEstimate,
+    ) -> Option<Candidate> {
         // Every piece is looked at before the first that is refused ends it.
         let pieces: Vec<Option<Evidence>> = self.told.iter().map(|told| told.piece(estimate)).collect();
         let pieces: Vec<Evidence> = pieces.into_iter().collect::<Option<_>>()?;
@@ -143,18 +160,18 @@ impl Told<'_, '_> {
                 let reference = of.reference();
                 let speed = corrected_speed(*speed, inlet.temperature, reference.temperature());
                 let flow = inlet.correct(*flow, reference);
-                speed.and_then(|speed| Ok((speed, flow?))).map_err(EvidenceError::from).and_then(|(speed, flow)| {
-                    let end = if *choke { Evidence::choke } else { Evidence::surge };
-                    end(name, of, speed, flow, *sigma)
-                })
+                speed.and_then(|speed| Ok((speed, flow?))).map_err(EvidenceError::from).and_then(
+                    |(speed, flow)| {
+                        let end = if *choke { Evidence::choke } else { Evidence::surge };
+                        end(name, of, speed, flow, *sigma)
+                    },
+                )
             }
             Said::Similar { map, outer, inducer, clearances } => {
                 let machine =
                     SimilarMachine { map, outer: *outer, inducer: *inducer, clearances: *clearances };
                 let wheel = of.geometry();
-                machine
-                    .scaled_to(wheel.outer(), wheel.inducer())
-                    .and_then(|scaled| scaled.evidence(name, of))
+                machine.scaled_to(wheel.outer(), wheel.inducer()).and_then(|scaled| scaled.evidence(name, of))
             }
         };
         made.map_err(|error| {
@@ -246,8 +263,7 @@ impl Sheet<'_, '_, '_> {
         let flow = self.required("evidence.flow", "38 lb/min");
         let bias: f64 = SELLER_FIGURE.iter().map(|doubt| doubt.bias).sum();
         let sigma = SELLER_FIGURE.iter().map(|doubt| doubt.sigma * doubt.sigma).sum::<f64>().sqrt();
-        let value =
-            format!("choke flow {:+.0} %, spread {:.0} % (1 sigma)", 100.0 * bias, 100.0 * sigma);
+        let value = format!("choke flow {:+.0} %, spread {:.0} % (1 sigma)", 100.0 * bias, 100.0 * sigma);
         let band = "nobody says reference, speed or meaning";
         self.reader.note("evidence.seller", "what a seller's flow figure means", value, band, Grade::Assumed);
         flow.map(Said::Seller)
@@ -265,11 +281,13 @@ impl Sheet<'_, '_, '_> {
                 if let Some(line) = self.table.line_of("pressure_ratio") {
                     self.table.problem(line, "pressure_ratio", "is boost over inlet_pressure; leave one out");
                 }
-                let absolute = barometer.zip(pressure).map(|(air, inlet)| (air.si() + boost.si()) / inlet.si());
+                let absolute =
+                    barometer.zip(pressure).map(|(air, inlet)| (air.si() + boost.si()) / inlet.si());
                 absolute.map(PressureRatio::from_si_unchecked)
             }
         };
-        let inlet = temperature.zip(pressure).map(|(temperature, pressure)| InletState { temperature, pressure });
+        let inlet =
+            temperature.zip(pressure).map(|(temperature, pressure)| InletState { temperature, pressure });
         self.point(inlet, speed, flow, ratio)
     }
 
@@ -363,7 +381,9 @@ impl Sheet<'_, '_, '_> {
         let clearance = self.optional::<Length>("evidence.clearance");
         let width = self.optional::<Length>("evidence.exit_width");
         let clearances = match (clearance, width, own) {
-            (Some(clearance), Some(width), Some(own)) => Some([Fraction::from_si_unchecked(clearance / width), own]),
+            (Some(clearance), Some(width), Some(own)) => {
+                Some([Fraction::from_si_unchecked(clearance / width), own])
+            }
             (None, None, _) => None,
             _ => {
                 let message = "is used as clearance over exit_width, here and of the candidate's own wheel; give all \
@@ -377,7 +397,8 @@ impl Sheet<'_, '_, '_> {
         let of = StatedFigure::new("evidence.map", self.name, self.place, map.highest_speed());
         self.figures.borrow_mut().push(of.from_file(map.file(), map.provenance()));
         let what = format!("machine taken as similar, {}", self.name);
-        let value = "scaled: flow with D^2 and inducer area to 0.9, losses with Reynolds number and clearance";
+        let value =
+            "scaled: flow with D^2 and inducer area to 0.9, losses with Reynolds number and clearance";
         let band = "5 % of flow, 4 % of work, 15 % of losses (1 sigma), more by each step of the scaling";
         self.reader.note("evidence.map", &what, value, band, Grade::Assumed);
         Some(Said::Similar { map: Box::new(map), outer: outer?, inducer, clearances })

@@ -142,7 +142,12 @@ impl Study {
         Problems(bare.map(problem).collect())
     }
 
-    fn check_flows(&self, file: &str) -> Vec<Problem> {
-        sizing::foreign_flows(self, file)
+    /// What only shows once all is read.
+    fn check(&self, file: &str) -> Vec<Problem> {
+        let mut problems = sizing::foreign_flows(self, file);
+        if problems.is_empty() {
+            problems = sizing::impossible_turbines(self, file);
+        }
+        problems
     }
 }

@@ -124,6 +124,13 @@ impl Study {
             let file = named.map_or(file, |known| &known.name).clone();
             return Origin::File { file, provenance: provenance.clone() };
         }
+        if let ("turbine_map", _) | ("turbine", "map") = (table, name) {
+            if let Some(map) = own.housings()[entry.housing].turbine.map() {
+                let typed = self.input(&candidate(&format!("turbine[{}].map", entry.housing + 1)));
+                let file = typed.map_or("?".into(), |input| input.typed.clone());
+                return Origin::File { file, provenance: map.provenance().into() };
+            }
+        }
         let typed = match (table, name) {
             ("evidence", name) => stated
                 .and_then(|figure| self.input(&candidate(&format!("evidence[{}].{name}", figure.place)))),

@@ -5,7 +5,7 @@ use super::rise::{NoRise, Rise};
 use crate::engine::{Running, air_demand};
 use crate::problem::Problem;
 use crate::quantity::*;
-use crate::shaft::{Judgement, NotFound, judge};
+use crate::shaft::{Judgement, NotFound, judge, wall_share_seen};
 
 /// One candidate with one housing on one fuel.
 #[derive(Clone, Debug, PartialEq)]
@@ -106,6 +106,50 @@ pub(super) fn foreign_flows(study: &Study, file: &str) -> Vec<Problem> {
                 MassFlow::from_si_unchecked(needed),
             );
             problems.push(Problem { file: map.file().into(), line: map.header_line(), at: None, message });
+        }
+    }
+    problems
+}
+
+/// What walls may take of the fuel's heat for the exhaust temperature to be believed ([own-judgement]).
+const WALLS: [f64; 2] = [0.08, 0.35];
+
+/// An exhaust temperature that the fuel's heat does not give, and bearings that count twice or not at all.
+pub(super) fn impossible_turbines(study: &Study, file: &str) -> Vec<Problem> {
+    let problem = |key: &str, message: String| Problem {
+        file: file.into(),
+        line: study.inputs.iter().find(|input| input.key == key).map(|input| input.line),
+        at: Some(format!("key \"{key}\"")),
+        message,
+    };
+    let mut problems = Vec::new();
+    let exhaust = &study.installation.exhaust;
+    for plan in &study.fuels {
+        let name = plan.fuel.name();
+        let check = "check temperature, and the power and speed at which it was seen (temperature_power, \
+                     temperature_speed), or write temperature_over_speed = \"same\"";
+        match wall_share_seen(&study.installation, plan) {
+            Ok(Some(walls)) if !(WALLS[0]..=WALLS[1]).contains(&walls.si()) => {
+                let share = significant(walls.percent(), 2);
+                let temperature = exhaust.temperature;
+                let message = format!(
+                    "{temperature} on {name} would leave {share} % of the fuel's heat for the walls; {check}"
+                );
+                problems.push(problem("exhaust.temperature", message));
+            }
+            Ok(_) => {}
+            Err(error) => problems
+                .push(problem("exhaust.temperature", format!("on {name}: {}; {check}", error.plainly()))),
+        }
+    }
+    for candidate in &study.candidates {
+        for housing in candidate.housings() {
+            if let Err(error) = housing.turbine.bearings_once(exhaust.efficiency) {
+                let (unit, housing) = (candidate.name(), &housing.name);
+                let keys = "turbine_efficiency is with bearings, wheel_efficiency without, which then needs bearing_friction";
+                let message = format!("{unit}, {housing}: {}; {keys}", error.plainly());
+                problems.push(problem("exhaust.turbine_efficiency", message));
+            }
         }
     }
     problems

@@ -61,6 +61,60 @@ formulas! { room "turbine" group DIVIDED;
     source "[common-practice], no source; figures from memory"
     { full * (c(1.0) - loss * asymmetry) }
 
+    /// Efficiency of a divided housing
+    ///
+    /// eta_t = eta_s (1 - k): the second scroll's friction and the wall between them, from memory 0 to 0.04
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let e = shaftwork::turbine::divided_efficiency(Efficiency::new(0.70)?, fraction(0.02))?;
+    /// assert!((e.si() - 0.686).abs() < 1e-12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn divided_efficiency(
+        single: Efficiency = "eta_s" in [0.01, 0.95], "efficiency of the same housing undivided";
+        friction: Fraction = "k" in [0.0, 0.2], "share lost to the division";
+    ) -> Efficiency = "eta_t"
+    source "[common-practice], no source; figures from memory"
+    { single * (c(1.0) - friction) }
+
+    /// Power with pulses
+    ///
+    /// P = P_m [1 + k (f_p - 1)]: of what a quasi-steady pulse gives, a share k is left, from memory a half to all
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 20 kW, a tenth of gain, three quarters of it left: 21.5 kW
+    /// let p = shaftwork::turbine::pulsed_power(kw(20.0), fraction(1.1), fraction(0.75))?;
+    /// assert!((p.kw() - 21.5).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn pulsed_power(
+        still: Power = "P_m" in [0.0, 1e6], "power at the mean state";
+        factor: Fraction = "f_p" in [0.5, 1e3], "power of pulses over that of the mean state";
+        kept: Fraction = "k" in [0.0, 1.0], "share of the gain that is left";
+    ) -> Power = "P"
+    source "[own-judgement]; the share from memory"
+    { still * (kept * (factor - 1.0) + 1.0) }
+
+    /// Power that the mean state must give
+    ///
+    /// P_m = P/[1 + k (f_p - 1)]: [`pulsed_power`] turned round
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// let p = shaftwork::turbine::still_power(kw(21.5), fraction(1.1), fraction(0.75))?;
+    /// assert!((p.kw() - 20.0).abs() < 1e-9);
+    /// # Ok::<(), FormulaError>(())
+    /// ```
+    fn still_power(
+        power: Power = "P" in [0.0, 1e6], "power asked for";
+        factor: Fraction = "f_p" in [0.5, 1e3], "power of pulses over that of the mean state";
+        kept: Fraction = "k" in [0.0, 1.0], "share of the gain that is left";
+    ) -> Power = "P_m"
+    source "[own-judgement]; the share from memory"
+    { power / (kept * (factor - 1.0) + 1.0) }
+
     /// What pulses give over their mean pressure
     ///
     /// f = mean of P(p)/P(p_mean) over p = p_mean (1 + a sin), P = W(p) [h(T_03) - h_4s(p)] of an ideal nozzle at constant
@@ -75,7 +129,7 @@ formulas! { room "turbine" group DIVIDED;
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     fn pulse_factor(
-        ratio: ExpansionRatio = "PR_m" in [1.02, 10.0], "mean inlet pressure over outlet pressure";
+        ratio: ExpansionRatio = "PR_m" in [1.005, 20.0], "mean inlet pressure over outlet pressure";
         swing: Fraction = "a" in [0.0, 0.9], "swing of the inlet pressure over its mean";
         gamma: HeatCapacityRatio = "gamma" in [1.2, 1.45], "ratio of specific heats of the exhaust gas";
     ) -> Fraction = "f_p"
@@ -95,10 +149,16 @@ formulas! { room "turbine" group DIVIDED;
 /// Share of efficiency lost where one entry takes everything: from memory 0.05 to 0.15.
 pub const ADMISSION_LOSS: f64 = 0.10;
 
+/// Share of efficiency that the division itself takes: from memory 0 to 0.04.
+pub const DIVISION_FRICTION: f64 = 0.02;
+/// Share of a quasi-steady pulse's gain that is left: from memory a half to all.
+pub const PULSES_KEPT: f64 = 0.75;
+
 /// The two entries of a divided housing.
 ///
 /// A division that the manifold does not keep up gives nothing back: where all cylinders feed one common log, both
 /// entries see the same steady pressure, and the second scroll's friction and the wall between them are only lost.
+/// In the shaft's balance both entries are fed equally on average.
 ///
 /// ```
 /// use shaftwork::prelude::*;
@@ -110,6 +170,8 @@ pub const ADMISSION_LOSS: f64 = 0.10;
 pub struct DividedEntry {
     first: Fraction,
     loss: Fraction,
+    friction: Fraction,
+    kept: Fraction,
     manifold: ManifoldKind,
 }
 
@@ -142,8 +204,22 @@ impl DividedEntry {
         Ok(Self {
             first: checked(NAME, "first", "share of the first entry", first, 0.2, 0.8)?,
             loss: checked(NAME, "loss", "share lost with one entry alone", loss, 0.0, 0.3)?,
+            friction: Fraction::from_si_unchecked(DIVISION_FRICTION),
+            kept: Fraction::from_si_unchecked(PULSES_KEPT),
             manifold,
         })
+    }
+    /// Sets the share of efficiency that the division itself takes, 0 to 0.2; [`DIVISION_FRICTION`] without.
+    pub fn with_friction(mut self, friction: Fraction) -> Result<Self, FormulaError> {
+        const NAME: &str = "turbine::DividedEntry::with_friction";
+        self.friction = checked(NAME, "friction", "share lost to the division", friction, 0.0, 0.2)?;
+        Ok(self)
+    }
+    /// Sets the share of a pulse's gain that is left, 0 to 1; [`PULSES_KEPT`] without.
+    pub fn with_pulses_kept(mut self, kept: Fraction) -> Result<Self, FormulaError> {
+        const NAME: &str = "turbine::DividedEntry::with_pulses_kept";
+        self.kept = checked(NAME, "kept", "share of the pulses' gain that is left", kept, 0.0, 1.0)?;
+        Ok(self)
     }
     /// Both entries' shares of the effective area.
     pub fn shares(&self) -> [Fraction; 2] {
@@ -152,6 +228,14 @@ impl DividedEntry {
     /// Share of efficiency lost with one entry alone.
     pub fn loss(&self) -> Fraction {
         self.loss
+    }
+    /// Share of efficiency that the division itself takes.
+    pub fn friction(&self) -> Fraction {
+        self.friction
+    }
+    /// Share of a pulse's gain that is left.
+    pub fn kept(&self) -> Fraction {
+        self.kept
     }
     /// What feeds it.
     pub fn manifold(&self) -> ManifoldKind {
@@ -167,6 +251,6 @@ impl DividedEntry {
             return Ok([1.0; 3].map(Fraction::from_si_unchecked));
         };
         let gain = pulse_factor(ratio, swing, gamma)?.si() - 1.0;
-        Ok([0.5, 0.75, 1.0].map(|kept| Fraction::from_si_unchecked(1.0 + kept * gain)))
+        Ok([0.5, self.kept.si(), 1.0].map(|kept| Fraction::from_si_unchecked(1.0 + kept * gain)))
     }
 }

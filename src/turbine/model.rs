@@ -27,6 +27,15 @@ pub(crate) struct TurbineParts<S> {
     capacity: CapacityParts<S>,
     turning: Option<TurningParts<S>>,
     bearings: Option<S>,
+    divided: Option<DividedParts<S>>,
+}
+
+/// What a divided housing takes and gives.
+#[derive(Clone, Copy)]
+struct DividedParts<S> {
+    friction: S,
+    /// Swing of the inlet pressure, and the share of the pulse's gain that is left, where the manifold keeps them apart.
+    pulses: Option<[S; 2]>,
 }
 
 /// What makes flow and efficiency follow the shaft speed.
@@ -70,7 +79,17 @@ impl Turbine {
             _ => None,
         };
         let bearings = self.bearings().map(|b| g.give("turbine.bearing_friction", "", b.friction()));
-        Ok(TurbineParts { area, peak: peak_efficiency, capacity, turning, bearings })
+        let divided = self.divided_entry().map(|entry| DividedParts {
+            friction: g.give("turbine.division_friction", "", entry.friction()),
+            pulses: match entry.manifold() {
+                ManifoldKind::CommonLog => None,
+                ManifoldKind::KeptApart { swing } => Some([
+                    g.give("turbine.pulse_swing", "", swing),
+                    g.give("turbine.pulses_kept", "", entry.kept()),
+                ]),
+            },
+        });
+        Ok(TurbineParts { area, peak: peak_efficiency, capacity, turning, bearings, divided })
     }
 }
 
@@ -124,8 +143,29 @@ impl<S: Scalar> TurbineParts<S> {
         }
     }
 
-    /// Efficiency, total to static, with what the stated one includes.
+    /// What pulses make of the power at the mean state.
+    pub fn pulsed(&self, power: S, at: &TurbineState<S>) -> Result<S, FormulaError> {
+        let Some([swing, kept]) = self.divided.and_then(|divided| divided.pulses) else { return Ok(power) };
+        let factor = pulse_factor::step(at.ratio, swing, at.gamma)?;
+        pulsed_power::step(power, factor, kept)
+    }
+    /// The power that the mean state must give for one that pulses help with.
+    pub fn unpulsed(&self, power: S, ratio: S, gamma: S) -> Result<S, FormulaError> {
+        let Some([swing, kept]) = self.divided.and_then(|divided| divided.pulses) else { return Ok(power) };
+        let factor = pulse_factor::step(ratio, swing, gamma)?;
+        still_power::step(power, factor, kept)
+    }
+
+    /// Efficiency, total to static, with what the stated one includes, and with what a division of the housing takes.
     pub fn efficiency(&self, gas: &Gas, at: &TurbineState<S>) -> Result<S, FormulaError> {
+        let whole = self.undivided(gas, at)?;
+        match self.divided {
+            Some(divided) => divided_efficiency::step(whole, divided.friction),
+            None => Ok(whole),
+        }
+    }
+
+    fn undivided(&self, gas: &Gas, at: &TurbineState<S>) -> Result<S, FormulaError> {
         if let (CapacityParts::Map(map, test), Some(speed)) = (&self.capacity, at.shaft_speed) {
             return Self::read((map, test), MapFigure::Efficiency, at, speed);
         }
@@ -156,6 +196,10 @@ impl TurbineParts<f64> {
                 curve: turning.curve.lift(),
             }),
             bearings: self.bearings.map(lit),
+            divided: self.divided.map(|divided| DividedParts {
+                friction: lit(divided.friction),
+                pulses: divided.pulses.map(|pulses| pulses.map(lit)),
+            }),
         }
     }
 }

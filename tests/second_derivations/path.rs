@@ -18,12 +18,14 @@ fn installation(height: f64, effectiveness: f64) -> Installation {
         cooler: ChargeCooler::new(plain(effectiveness), none(8.0, 0.25)),
         exhaust: Exhaust {
             temperature: deg_c(900.0),
+            seen_at: None,
             back_pressure: none(10.0, 0.25),
             efficiency: TurbineEfficiency::with_bearings(plain(0.66)),
             most_expansion: plain(3.0),
         },
         injectors: Injectors::new(4, cc_per_min(650.0), bar_diff(3.0), kg_per_m3(688.0), bar_diff(3.5))
             .unwrap(),
+        limits: UserLimits::default(),
     }
 }
 

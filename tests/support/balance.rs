@@ -108,10 +108,12 @@ pub fn gaps(case: &Case<'_>, control: &Control, at: &BalancedPoint) -> Vec<(&'st
     gap("pressure after the turbine", at.turbine_outlet.si(), p4.si());
     let p3 = turbine::inlet_pressure(p4, at.expansion).unwrap();
     gap("exhaust pressure", at.exhaust_pressure.si(), p3.si());
-    let (passed, efficiency) = through(case, &products, p3, (at.expansion, at.shaft_speed));
+    let (passed, efficiency) =
+        through(case, &products, (p3, at.exhaust_temperature), (at.expansion, at.shaft_speed));
     gap("turbine efficiency", at.turbine_efficiency.si(), efficiency.si());
     gap("exhaust", passed.si() / (1.0 - at.wastegate.si()), all.si());
-    let work = expansion_work(&products, exhaust.temperature, at.expansion, efficiency).unwrap();
+    gap("heat of the exhaust", at.exhaust_temperature.si(), hot(case, &gas, at).si());
+    let work = expansion_work(&products, at.exhaust_temperature, at.expansion, efficiency).unwrap();
     let taken = compressor::power(&gas, at.air, inlet, outlet).unwrap();
     gap("power of turbine and compressor", turbine::power(passed, work).unwrap().si(), taken.si());
     gap("shaft power", at.shaft_power.si(), taken.si());
@@ -136,15 +138,50 @@ pub fn read(map: &CompressorMap, n: f64, position: f64) -> Option<[f64; 3]> {
     Some([flow * scale, (1.0 + head * scale * scale).powf(3.5), efficiency])
 }
 
+/// The exhaust temperature of a state: as stated, or what work, walls and unburned gas leave of the fuel's heat, the
+/// walls' share following from the temperature stated.
+pub fn hot(case: &Case<'_>, air: &Gas, at: &BalancedPoint) -> Temperature {
+    let Installation { engine, exhaust, .. } = case.installation;
+    let Some(seen) = exhaust.seen_at else { return exhaust.temperature };
+    let burned = burn(&case.plan.fuel, case.plan.lambda, air, WaterGas::default()).unwrap();
+    let (a, q) = (burned.per_fuel.si() - 1.0, case.plan.fuel.heating_value().si());
+    let humidity = case.installation.humidity().unwrap();
+    let held = |t: Temperature| heat_at_temperature(&burned.gas, t).unwrap().si();
+    let brings = |t: Temperature| air_heat(air, t, AirFuelRatio::new(a).unwrap()).unwrap().si();
+    let share = indicated_efficiency(engine.compression_ratio(), engine.work(), case.plan.lambda).unwrap();
+    let displacement = engine.displacement().unwrap();
+    let work = |pumping: PressureDifference, speed: ShaftSpeed, fuel: MassFlow| {
+        share.si()
+            - pumping.si() * displacement.si() * speed.si() / (4.0 * core::f64::consts::PI * fuel.si() * q)
+    };
+    let running = Running::new(case.plan.lambda, seen.pumping()).humidity(humidity);
+    let known =
+        air_demand(engine, &case.plan.fuel, running, Target::crank(seen.power(), seen.speed())).unwrap();
+    let left = |heat: f64, brought: f64, work: f64| {
+        1.0 - work - burned.unburned_share.si() - (heat * (1.0 + a) - brought) / q
+    };
+    let stated = held(exhaust.temperature);
+    let walls = left(stated, brings(seen.manifold()), work(seen.pumping(), seen.speed(), known.fuel));
+    let walls = walls * (known.fuel / at.fuel).powf(0.2);
+    let brought = brings(at.manifold_temperature);
+    let gap = |t: f64| left(held(kelvin(t)), brought, work(at.pumping, at.speed, at.fuel)) - walls;
+    let (mut low, mut high) = (400.0, 2000.0);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if gap(middle) > 0.0 { low = middle } else { high = middle }
+    }
+    kelvin(low)
+}
+
 /// Flow and efficiency of a turbine known by its housing.
 pub fn through(
     case: &Case<'_>,
     gas: &Gas,
-    pressure: Pressure,
+    (pressure, temperature): (Pressure, Temperature),
     (expansion, shaft_speed): (ExpansionRatio, ShaftSpeed),
 ) -> (MassFlow, Efficiency) {
     let (turbine, exhaust) = (case.turbine, &case.installation.exhaust);
-    let (temperature, head) = (exhaust.temperature, turbine.head());
+    let head = turbine.head();
     let (gamma, r) = (heat_capacity_ratio(gas, temperature).unwrap(), gas_constant(gas).unwrap());
     let blade = blade_speed(shaft_speed, wheel_radius(turbine.wheel().unwrap()).unwrap()).unwrap();
     let mach = blade_mach(blade, temperature, gamma, r).unwrap();
@@ -161,7 +198,7 @@ pub fn through(
 pub fn through_gate(case: &Case<'_>, area: Area, at: &BalancedPoint) -> MassFlow {
     let air = case.installation.air().unwrap();
     let gas = burn(&case.plan.fuel, case.plan.lambda, &air, WaterGas::default()).unwrap().gas;
-    let temperature = case.installation.exhaust.temperature;
+    let temperature = at.exhaust_temperature;
     let (gamma, r) = (heat_capacity_ratio(&gas, temperature).unwrap(), gas_constant(&gas).unwrap());
     nozzle_flow(area, at.exhaust_pressure, temperature, at.expansion, gamma, r).unwrap()
 }

@@ -228,6 +228,9 @@ pub fn cases() -> Vec<Case> {
         turbine::scaled_inertia(2e-5, 0.05, 0.055);
         turbine::admission_asymmetry(0.06, 0.02, 2.5e-4, 3e-4);
         turbine::partial_admission(0.7, 0.1, 0.5);
+        turbine::divided_efficiency(0.7, 0.02);
+        turbine::pulsed_power(20e3, 1.1, 0.75);
+        turbine::still_power(21e3, 1.12, 0.6);
         turbine::pulse_factor(1.9, 0.35, 1.31);
         turbine::orifice_flow(0.7, 0.025, 2e5, 1173.0, 1.7, 1.31, 292.0);
         turbine::orifice_bore(0.03, 0.7, 2.2e5, 1173.0, 2.2, 1.31, 292.0);
@@ -237,6 +240,12 @@ pub fn cases() -> Vec<Case> {
         engine::air_heat[air](330.0, 14.0);
         engine::exhaust_heat(43e6, 0.26, 0.22, 0.2, 2e5, 12.5);
         engine::exhaust_temperature[exhaust](1.05e6);
+        engine::air_per_fuel(0.85, 14.6, 0.01);
+        engine::piston_share(0.3, 5e4, 2e-3, 620.0, 0.016, 43e6);
+        engine::unburned_share[exhaust](12.4, 43e6);
+        engine::heat_at_temperature[exhaust](1150.0);
+        engine::wall_share(43e6, 0.3, 0.2, 2e5, 12.5, 1.05e6);
+        engine::wall_share_at_flow(0.15, 0.02, 0.004);
         engine::pipe_outlet_temperature(1180.0, 850.0, 8.0, 0.12, 1290.0);
         engine::ignition_efficiency(0.2);
         engine::retard_share(0.2, 0.05);
@@ -251,6 +260,10 @@ pub fn cases() -> Vec<Case> {
         fuel::oxygen_fraction(2.0, 6.0, 1.0);
         fuel::blend_element(0.6, 0.52, 0.86);
         shaft::torque_margin(390.0, 300.0);
+        shaft::mean_pressure_margin(25e5, 20e5);
+        shaft::restrictor_margin(0.18, 0.15);
+        shaft::temperature_margin(1230.0, 1200.0);
+        shaft::exhaust_pressure_margin(1.5, 2.4e5, 2e5);
         shaft::boost_margin(1.15e5, 88e3, 1.6e5);
         shaft::speed_margin(14_000.0, 12_500.0);
         shaft::duty_margin(0.85, 0.7);

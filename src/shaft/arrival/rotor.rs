@@ -41,6 +41,7 @@ pub(crate) struct Plainly {
     pub speed: f64,
     pub manifold_pressure: f64,
     pub exhaust_pressure: f64,
+    pub exhaust_temperature: f64,
     pub shaft_speed: f64,
     pub torque: f64,
     pub position: f64,
@@ -50,6 +51,8 @@ pub(crate) struct Plainly {
 
 /// Engine speed that counts as one, rad/s.
 pub(super) const SPEED: f64 = 500.0;
+/// Exhaust temperature at which the exhaust volume counts as full, K.
+const EXHAUST: f64 = 1100.0;
 /// Pressure that counts as one, Pa.
 const PRESSURE: f64 = 1e5;
 /// Length over area of the pipes between compressor and throttle, 1/m: what the air's own mass takes to be moved.
@@ -91,6 +94,7 @@ impl Rotor<'_> {
             speed: speed.re,
             manifold_pressure: state.manifold_pressure.re,
             exhaust_pressure: state.turbine_inlet.re,
+            exhaust_temperature: state.hot.temperature.re,
             shaft_speed: state.shaft_speed.re,
             torque: state.power.re / speed.re,
             position: at.position.re,
@@ -105,12 +109,12 @@ impl Rotor<'_> {
         let before_throttle = unknowns[5] * PRESSURE;
         let charge = before_throttle * self.charge / (state.manifold_temperature * self.gases.air.r());
         let r = self.gases.exhaust.r();
-        let exhaust = state.turbine_inlet * self.exhaust / (setting.exhaust_temperature * r);
+        let exhaust = state.turbine_inlet * self.exhaust / (state.hot.temperature * r);
         let energy = state.shaft_speed * state.shaft_speed * (self.inertia / 2.0);
         // One is what fills the volume at ambient pressure, and the energy at the map's highest speed.
         let ambient = self.setting.way.ambient;
         let charge_size = ambient[0] * self.charge / (ambient[1] * self.gases.air.r());
-        let exhaust_size = ambient[0] * self.exhaust / (self.setting.exhaust_temperature * r);
+        let exhaust_size = ambient[0] * self.exhaust / (EXHAUST * r);
         let energy_size = self.map.highest_speed().si().powi(2) * (self.inertia / 2.0);
         let ratio = before_throttle / state.inlet_pressure;
         let back = if self.valve > 0.0 && ratio.value() > 1.0 {

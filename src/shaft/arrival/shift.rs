@@ -5,6 +5,7 @@ use super::sweep::{Arrival, Sweep, SweepError, Sweeper, TOLERANCE};
 use crate::formula::checked;
 use crate::quantity::*;
 use crate::shaft::balance::Closing;
+use crate::shaft::heat::Heat;
 use crate::turbine::recirculated_flow;
 
 /// Position, in lengths of the speed line left of its surge end, at which a tenth of the surge flow is left: there the flow
@@ -66,7 +67,7 @@ impl Sweeper<'_> {
         let held = self.bench().solve(&setting, 1.0, closing, None).map_err(SweepError::NoStart)?;
 
         let mut shut = setting;
-        shut.exhaust_temperature = exhaust.si();
+        shut.heat = Heat::Held(exhaust.si());
         let rate = (then.from() - shift.from).si() / lasts.si();
         let valve = shift.valve.map_or(0.0, Area::si);
         let rotor = self.rotor(&shut, throttle.si(), valve, super::rotor::Pace::Rate(rate));

@@ -88,6 +88,8 @@ pub struct SweepMoment {
     pub manifold_pressure: Pressure,
     /// Exhaust manifold pressure.
     pub exhaust_pressure: Pressure,
+    /// Turbine inlet temperature, as fast as the heat balance moves: hot walls keep it up longer.
+    pub exhaust_temperature: Temperature,
     /// Shaft speed of the rotor.
     pub shaft_speed: ShaftSpeed,
     /// Torque at the crankshaft.
@@ -291,6 +293,7 @@ impl<'a> Sweeper<'a> {
             speed: ShaftSpeed::from_si_unchecked(state.speed),
             manifold_pressure: Pressure::from_si_unchecked(state.manifold_pressure),
             exhaust_pressure: Pressure::from_si_unchecked(state.exhaust_pressure),
+            exhaust_temperature: Temperature::from_si_unchecked(state.exhaust_temperature),
             shaft_speed: ShaftSpeed::from_si_unchecked(state.shaft_speed),
             torque: Torque::from_si_unchecked(state.torque),
             position: Fraction::from_si_unchecked(state.position),
@@ -322,13 +325,19 @@ impl<'a> Sweeper<'a> {
     /// pressure, and that share.
     fn cruising(&self, setting: &Setting<f64>, manifold: Pressure) -> Result<(Solved, f64), NotFound> {
         let speed = ShaftSpeed::from_si_unchecked(setting.way.speed);
-        let missing = NotFound::NoBalance { speed, left: f64::NAN, steps: 0, at_most_expansion: false };
+        let mut missing = NotFound::NoBalance { speed, left: f64::NAN, steps: 0, at_most_expansion: false };
         let mut near: Option<Solved> = None;
         let mut below: Option<f64> = None;
         // From nearly shut upwards: with the throttle wide open and the wastegate shut there may be no state at all.
         for k in 0..=FIRST_SHARES {
             let share = 0.15 + 0.85 * f64::from(k) / f64::from(FIRST_SHARES);
-            let solved = self.bench.solve(setting, share, Closing::Gate(0.0), near.as_ref())?;
+            let solved = match self.bench.solve(setting, share, Closing::Gate(0.0), near.as_ref()) {
+                Ok(solved) => solved,
+                Err(fault) => {
+                    missing = fault;
+                    continue;
+                }
+            };
             near = Some(solved);
             match below {
                 _ if solved.state.manifold_pressure < manifold.si() => below = Some(share),

@@ -77,12 +77,17 @@ struct Search<'s, 'a> {
     bench: &'s Bench<'a>,
     plant: &'s Plant<'s>,
     failed: Option<NotBalanced<4>>,
+    /// A balanced state that a formula refused.
+    refused: Option<NotFound>,
 }
 
 impl Search<'_, '_> {
     fn from(&mut self, start: [f64; 4]) -> Option<Solved> {
         match self.plant.close(start) {
-            Ok(found) => self.bench.checked(self.plant, found.unknowns, found.steps).ok(),
+            Ok(found) => {
+                let checked = self.bench.checked(self.plant, found.unknowns, found.steps);
+                checked.map_err(|error| self.refused = Some(error)).ok()
+            }
             Err(not) => {
                 if self.failed.is_none_or(|before| not.left < before.left) {
                     self.failed = Some(not);
@@ -103,7 +108,10 @@ impl Search<'_, '_> {
             })
         })
     }
-    fn fault(&self) -> NotFound {
+    fn fault(self) -> NotFound {
+        if let Some(refused) = self.refused {
+            return refused;
+        }
         let (left, steps) = self.failed.map_or((f64::NAN, 0), |not| (not.left, not.steps));
         let at = self.failed.map(|not| Unknowns::of(self.bench.map, not.unknowns).expansion);
         NotFound::NoBalance {
@@ -147,8 +155,9 @@ impl<'a> Bench<'a> {
         near: Option<&Unknowns<f64>>,
     ) -> Result<Solved, NotFound> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
-        let mut search = Search { bench: self, plant: &plant, failed: None };
-        search.near(near).or_else(|| search.widely()).ok_or_else(|| search.fault())
+        let mut search = Search { bench: self, plant: &plant, failed: None, refused: None };
+        let found = search.near(near).or_else(|| search.widely());
+        found.ok_or_else(|| search.fault())
     }
 
     /// The same where a miss is an answer: it looks only from near by and from one guess.
@@ -160,7 +169,7 @@ impl<'a> Bench<'a> {
         near: Option<&Solved>,
     ) -> Option<Solved> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
-        Search { bench: self, plant: &plant, failed: None }.near(near.map(|near| &near.at))
+        Search { bench: self, plant: &plant, failed: None, refused: None }.near(near.map(|near| &near.at))
     }
 
     /// A state by the plain formulas, each judged, and what they leave.

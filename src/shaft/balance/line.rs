@@ -130,29 +130,44 @@ impl<'a> Line<'a> {
     /// wastegate shut or fully open, else held on the edge of the map.
     pub fn at(&mut self, speed: ShaftSpeed) -> Result<BalancedPoint, NotFound> {
         let setting = self.bench.setting(speed);
-        let (mut solved, mut gate) = match self.solve(&setting) {
+        let (solved, gate) = match self.solve(&setting) {
             Err(fault @ NotFound::NoBalance { .. }) => self.at_the_limit(&setting, fault)?,
             solved => solved?,
         };
-        for _ in 0..2 {
-            let beyond = self.bench.beyond(&solved);
-            let Some((outside, closing)) = beyond.and_then(|out| Some((out, self.bench.edge(out.edge)?)))
-            else {
-                return Ok(BalancedPoint::new(&setting, &solved, gate, beyond)?);
-            };
-            // Less boost than the edge allows needs a wastegate that lets the rest pass.
-            let held = self.bench.solve(&setting, self.control.throttle.si(), closing, Some(&solved));
-            let held = held.map_err(|_| NotFound::Outside(outside))?;
-            let passes = 0.0..=self.most_through_gate(&setting, &held)?;
-            if !passes.contains(&held.spare()) {
-                return Err(NotFound::Outside(outside));
+        let (solved, gate) = match self.bench.beyond(&solved) {
+            Some(outside) if outside.edge != MapEdge::LowestSpeed => {
+                self.on_the_map(&setting, &solved, outside)?.ok_or(NotFound::Outside(outside))?
             }
-            (solved, gate) = (held, Gate::Holding(outside.edge));
+            _ => (solved, gate),
+        };
+        Ok(BalancedPoint::new(&setting, &solved, gate, self.bench.beyond(&solved))?)
+    }
+
+    /// Where a state lies off the map: one held at the edge that it lies beyond, else at another edge, else with the
+    /// wastegate shut. Less boost than asked for needs a wastegate that lets the rest of the exhaust pass.
+    fn on_the_map(
+        &mut self,
+        setting: &Setting<f64>,
+        off: &Solved,
+        outside: OutsideMap,
+    ) -> Result<Option<(Solved, Gate)>, FormulaError> {
+        let throttle = self.control.throttle.si();
+        let others = [MapEdge::Surge, MapEdge::HighestSpeed, MapEdge::Choke].into_iter();
+        for edge in core::iter::once(outside.edge).chain(others.filter(|edge| *edge != outside.edge)) {
+            let Some(closing) = self.bench.edge(edge) else { continue };
+            let Ok(held) = self.bench.solve(setting, throttle, closing, Some(off)) else { continue };
+            let passes = 0.0..=self.most_through_gate(setting, &held)?;
+            if self.inside(&held) && passes.contains(&held.spare()) {
+                return Ok(Some((held, Gate::Holding(edge))));
+            }
         }
-        match self.bench.beyond(&solved) {
-            Some(outside) if outside.edge != MapEdge::LowestSpeed => Err(NotFound::Outside(outside)),
-            beyond => Ok(BalancedPoint::new(&setting, &solved, gate, beyond)?),
-        }
+        let shut = self.free(setting, 0.0, off).ok();
+        Ok(shut.filter(|shut| self.inside(shut)).map(|shut| (shut, Gate::Shut)))
+    }
+
+    /// On the map or below its lowest speed line.
+    fn inside(&self, solved: &Solved) -> bool {
+        self.bench.beyond(solved).is_none_or(|outside| outside.edge == MapEdge::LowestSpeed)
     }
 
     pub(super) fn bench(&self) -> &Bench<'a> {
@@ -209,7 +224,7 @@ impl<'a> Line<'a> {
             let Some(closing) = self.bench.edge(edge) else { continue };
             let near = ends.iter().find(|(_, breathes)| *breathes < 0.0).map(|(at, _)| at);
             let Ok(held) = self.bench.solve_from(setting, throttle, closing, near) else { continue };
-            let on_map = self.bench.beyond(&held).is_none_or(|out| out.edge == MapEdge::LowestSpeed);
+            let on_map = self.inside(&held);
             let less = held.state.manifold_pressure < self.control.target.si();
             let passes = 0.0..=self.most_through_gate(setting, &held)?;
             if on_map && less && passes.contains(&held.spare()) {
@@ -245,8 +260,8 @@ impl<'a> Line<'a> {
     fn most_through_gate(&self, setting: &Setting<f64>, solved: &Solved) -> Result<f64, FormulaError> {
         match self.control.gate {
             Some(area) => {
-                let (inlet, ratio) = (solved.state.turbine_inlet, solved.at.expansion);
-                Ok(setting.gate_flow(area.si(), inlet, ratio)? / solved.state.exhaust)
+                let pair = (solved.state.turbine_inlet, solved.at.expansion);
+                Ok(setting.gate_flow(area.si(), &solved.state.hot, pair)? / solved.state.exhaust)
             }
             None => Ok(1.0),
         }

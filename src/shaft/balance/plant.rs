@@ -58,7 +58,8 @@ impl Plant<'_> {
             Closing::Manifold(pressure) => state.manifold_pressure / pressure - 1.0,
             Closing::Power(power) => state.power / power - 1.0,
             Closing::Gate(area) if area > 0.0 => {
-                spare - setting.gate_flow(S::lit(area), state.turbine_inlet, at.expansion)? / state.exhaust
+                let pair = (state.turbine_inlet, at.expansion);
+                spare - setting.gate_flow(S::lit(area), &state.hot, pair)? / state.exhaust
             }
             Closing::Gate(_) => spare,
             Closing::Position(position) => at.position - position,

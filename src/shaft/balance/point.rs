@@ -53,6 +53,8 @@ pub struct BalancedPoint {
     pub boost: GaugePressure,
     /// Exhaust manifold pressure.
     pub exhaust_pressure: Pressure,
+    /// Turbine inlet temperature.
+    pub exhaust_temperature: Temperature,
     /// Turbine expansion ratio.
     pub expansion: ExpansionRatio,
     /// Turbine efficiency.
@@ -108,6 +110,7 @@ impl BalancedPoint {
             manifold_pressure,
             boost: boost(manifold_pressure, Pressure::from_si_unchecked(setting.way.ambient[0]))?,
             exhaust_pressure: Pressure::from_si_unchecked(state.turbine_inlet),
+            exhaust_temperature: Temperature::from_si_unchecked(state.hot.temperature),
             expansion: ExpansionRatio::from_si_unchecked(at.expansion),
             turbine_efficiency: Efficiency::from_si_unchecked(state.turbine_efficiency),
             turbine_outlet: Pressure::from_si_unchecked(state.turbine_outlet),

@@ -5,7 +5,9 @@ use crate::compressor::{CompressorMap, mass_flow_from_corrected, shaft_speed_fro
 use crate::engine::{air_flow, breathing_against, exhaust_flow, power_of_fuel_flow, pumping_pressure};
 use crate::formula::{FormulaError, Scalar};
 use crate::shaft::chain::{Gases, Setting};
+use crate::shaft::heat::{Burned, Hot};
 use crate::shaft::power_to_drive;
+use crate::turbine::inlet_pressure as inlet_pressure_of_turbine;
 
 /// Where the compressor works, what flows, and how far the turbine expands: the unknowns of the balance.
 #[derive(Clone, Copy, Debug)]
@@ -81,6 +83,8 @@ pub(crate) struct State<S> {
     pub exhaust: S,
     pub turbine_outlet: S,
     pub turbine_inlet: S,
+    /// The exhaust before the turbine.
+    pub hot: Hot<S>,
     /// The flow that the turbine passes.
     pub turbine_flow: S,
     pub turbine_efficiency: S,
@@ -118,15 +122,18 @@ impl<S: Scalar> Setting<S> {
 
         // The tail pipe sees what flows through; what the engine breathes and burns follows from the pressures.
         let through = self.load(&gases.air, at.air, self.figures.fuel_of_air(at.air)?, outlet)?;
-        let expansion =
-            self.expansion(&gases.exhaust, through.turbine_outlet, at.expansion, Some(shaft_speed))?;
-        let pumping = pumping_pressure::step(expansion.pressure, manifold)?;
+        let turbine_inlet = inlet_pressure_of_turbine::step(through.turbine_outlet, at.expansion)?;
+        let pumping = pumping_pressure::step(turbine_inlet, manifold)?;
         let breathing =
-            breathing_against::step(way.breathing, self.figures.compression, expansion.pressure, manifold)?;
+            breathing_against::step(way.breathing, self.figures.compression, turbine_inlet, manifold)?;
         let engine_flow =
             air_flow::step(&gases.air, manifold, cooled, breathing, way.displacement, way.speed)?;
         let fuel = self.figures.fuel_of_air(engine_flow)?;
         let made = power_of_fuel_flow(&self.figures, fuel, pumping)?;
+        let burned = Burned { fuel, pumping, manifold_temperature: cooled };
+        let hot = self.heat.hot(gases, &self.figures, &burned)?;
+        let pair = (turbine_inlet, at.expansion);
+        let expansion = self.expansion(&gases.exhaust, &hot, pair, Some(shaft_speed))?;
         Ok(State {
             inlet_pressure: inlet,
             corrected_flow,
@@ -152,7 +159,8 @@ impl<S: Scalar> Setting<S> {
             power: made.power,
             exhaust: exhaust_flow::step(engine_flow, fuel)?,
             turbine_outlet: through.turbine_outlet,
-            turbine_inlet: expansion.pressure,
+            turbine_inlet,
+            hot,
             turbine_flow: expansion.flow,
             turbine_efficiency: expansion.efficiency,
             turbine_power: expansion.power,

@@ -232,7 +232,11 @@ mod tests {
         close(found.shares[1], 0.8, 1e-12);
         close(found.left[0].deviations[0], 3.0 / 5.0_f64.sqrt(), 1e-12);
         close(found.left[0].weight, 1.0, 0.0);
-        close(found.density.ln(|_| true), -0.5 * (9.0 / 5.0 + (2.0 * core::f64::consts::PI * 5.0).ln()), 1e-12);
+        close(
+            found.density.ln(|_| true),
+            -0.5 * (9.0 / 5.0 + (2.0 * core::f64::consts::PI * 5.0).ln()),
+            1e-12,
+        );
     }
 
     // data/reference/linear-evidence.csv: a seeded case with correlated pieces, worked out with SciPy (normal equations
@@ -266,11 +270,13 @@ mod tests {
         let prior = DVector::from_vec(of("prior_variances"));
         let [jacobian, variances, observed] = ["far_jacobian", "far_variances", "far_observed"].map(of);
         let found = fit(&prior, |x| {
-            let piece = |i: usize| linear(x, &observed[i..=i], &jacobian[4 * i..4 * i + 4], &variances[i..=i]);
+            let piece =
+                |i: usize| linear(x, &observed[i..=i], &jacobian[4 * i..4 * i + 4], &variances[i..=i]);
             Some((0..5).map(piece).collect())
         });
         let found = found.unwrap();
-        for ((left, weight), deviation) in found.left.iter().zip(of("far_weights")).zip(of("far_deviations")) {
+        for ((left, weight), deviation) in found.left.iter().zip(of("far_weights")).zip(of("far_deviations"))
+        {
             close(left.weight / weight, 1.0, 0.02);
             close(left.deviations[0], deviation, 0.02);
         }

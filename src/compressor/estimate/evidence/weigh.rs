@@ -49,7 +49,8 @@ pub fn weigh_readings<'a>(
     readings: impl IntoIterator<Item = (Length, Fraction, &'a Combined)>,
 ) -> ReadingWeights {
     let all: Vec<_> = readings.into_iter().collect();
-    let wrong = |piece: usize| all.iter().all(|(.., of)| of.pieces().get(piece).is_some_and(PieceReport::is_outlier));
+    let wrong =
+        |piece: usize| all.iter().all(|(.., of)| of.pieces().get(piece).is_some_and(PieceReport::is_outlier));
     let logs = all.iter().map(|(_, before, combined)| {
         let evidence = || combined.log_evidence_of(|piece| !wrong(piece));
         if before.si() > 0.0 { before.si().ln() + evidence() } else { f64::NEG_INFINITY }

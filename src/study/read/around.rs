@@ -1,0 +1,301 @@
+//! What lies between air and engine and behind it: intake, cooler, exhaust, injectors.
+
+use super::Reader;
+use crate::charge::{ChargeCooler, Loss, RESTRICTOR_DISCHARGE, Restrictor};
+use crate::formula::FormulaError;
+use crate::fuel::Component;
+use crate::quantity::*;
+use crate::shaft::*;
+use crate::study::Grade;
+use crate::study::document::Table;
+use crate::supply::{DEFAULT_DUTY_LIMIT, Injectors};
+use crate::turbine::TurbineEfficiency;
+
+impl<'d, 'a> Reader<'d, 'a> {
+    fn loss(
+        &self,
+        table: &Table<'d, 'a>,
+        loss: &'static str,
+        flow: &'static str,
+        example: &str,
+    ) -> Option<Loss> {
+        let found = table.required::<PressureDifference>(loss, example);
+        let at = table.required::<MassFlow>(flow, "0.25 kg/s");
+        let (found, at) = (found?, at?);
+        self.fit(table, loss, found.line, Loss::new(found.value, at.value))
+    }
+
+    pub(super) fn intake(&self, table: Table<'d, 'a>) -> Option<Intake> {
+        let loss = self.loss(&table, "loss", "at_flow", "3 kPa");
+        let heating = table.optional::<TemperatureDifference>("heating");
+        self.default(
+            &heating,
+            "intake.heating",
+            "heating of the air before the compressor",
+            DEFAULT_INTAKE_HEATING,
+            "0 to 15 K",
+            Grade::Assumed,
+        );
+        if let Some(found) = heating.as_ref().filter(|f| !(0.0..=60.0).contains(&f.value.si())) {
+            table.problem(found.line, "heating", "is a rise of 0 to 60 K above the ambient air");
+        }
+        table.close();
+        Some(Intake { loss: loss?, heating: heating.map_or(DEFAULT_INTAKE_HEATING, |f| f.value) })
+    }
+
+    pub(super) fn cooler(&self, table: Table<'d, 'a>) -> Option<ChargeCooler> {
+        let effectiveness = table.required::<Effectiveness>("effectiveness", "0.75");
+        let loss = self.loss(&table, "loss", "at_flow", "8 kPa");
+        table.close();
+        Some(ChargeCooler::new(effectiveness?.value, loss?))
+    }
+
+    pub(super) fn exhaust(&self, table: Table<'d, 'a>, target: Option<&PowerBand>) -> Option<Exhaust> {
+        let temperature = table.optional::<Temperature>("temperature");
+        let seen_at = self.seen_at(&table, target);
+        let loss = self.loss(&table, "back_pressure", "at_flow", "12 kPa");
+        let efficiency = table.optional::<Efficiency>("turbine_efficiency");
+        let of_wheel = table.optional::<Efficiency>("wheel_efficiency");
+        if let (Some(_), Some(second)) = (&efficiency, &of_wheel) {
+            let message =
+                "is the turbine's without its bearings, turbine_efficiency with them; leave one out";
+            table.problem(second.line, "wheel_efficiency", message);
+        }
+        let most = table.optional::<ExpansionRatio>("most_expansion");
+        self.default(
+            &temperature,
+            "exhaust.temperature",
+            "turbine inlet temperature",
+            DEFAULT_EXHAUST_TEMPERATURE,
+            "+-75 K",
+            Grade::FromMemory,
+        );
+        self.default(
+            if of_wheel.is_some() { &of_wheel } else { &efficiency },
+            "exhaust.turbine_efficiency",
+            "turbine efficiency, total to static with bearings",
+            DEFAULT_TURBINE_EFFICIENCY,
+            "0.60 to 0.72",
+            Grade::FromMemory,
+        );
+        self.default(
+            &most,
+            "exhaust.most_expansion",
+            "greatest expansion ratio",
+            DEFAULT_MOST_EXPANSION,
+            "2.5 to 3.5",
+            Grade::FromMemory,
+        );
+        if let Some(found) = temperature.as_ref().filter(|f| !(700.0..=1400.0).contains(&f.value.si())) {
+            table.problem(
+                found.line,
+                "temperature",
+                "of the turbine inlet is between 430 and 1120 degC at full load",
+            );
+        }
+        if let Some(found) = most.as_ref().filter(|f| !(1.2..=6.0).contains(&f.value.si())) {
+            table.problem(found.line, "most_expansion", "is between 1.2 and 6");
+        }
+        for (key, found) in [("turbine_efficiency", &efficiency), ("wheel_efficiency", &of_wheel)] {
+            if let Some(found) = found.as_ref().filter(|f| !(0.3..=0.9).contains(&f.value.si())) {
+                table.problem(found.line, key, "is between 0.3 and 0.9");
+            }
+        }
+        table.close();
+        let default = Efficiency::from_si_unchecked(DEFAULT_TURBINE_EFFICIENCY);
+        Some(Exhaust {
+            temperature: temperature.map_or(DEFAULT_EXHAUST_TEMPERATURE, |f| f.value),
+            seen_at: seen_at?,
+            back_pressure: loss?,
+            efficiency: match of_wheel {
+                Some(found) => TurbineEfficiency::of_wheel_alone(found.value),
+                None => TurbineEfficiency::with_bearings(efficiency.map_or(default, |f| f.value)),
+            },
+            most_expansion: most
+                .map_or(ExpansionRatio::from_si_unchecked(DEFAULT_MOST_EXPANSION), |f| f.value),
+        })
+    }
+
+    /// Where the exhaust temperature was seen; nothing where it is to be the same at every speed.
+    fn seen_at(&self, table: &Table<'d, 'a>, target: Option<&PowerBand>) -> Option<Option<SeenAt>> {
+        let over_speed = table.text("temperature_over_speed");
+        let power = table.optional::<Power>("temperature_power");
+        let speed = table.optional::<ShaftSpeed>("temperature_speed");
+        let manifold = table.optional::<Temperature>("temperature_manifold");
+        let pumping = table.optional::<PressureDifference>("temperature_pumping");
+        match over_speed.as_ref().map(|found| found.value.as_str()) {
+            None | Some("heat balance") => {}
+            Some("same") => {
+                let given = [power.is_some(), speed.is_some(), manifold.is_some(), pumping.is_some()];
+                if given.contains(&true) {
+                    let message =
+                        "\"same\" needs no power, speed, manifold or pumping; leave out one or the others";
+                    table.problem(table.line_of("temperature_over_speed"), "temperature_over_speed", message);
+                }
+                let band = "100 to 250 K less low down: boost later than told";
+                self.note(
+                    "exhaust.temperature_over_speed",
+                    "turbine inlet temperature over engine speed",
+                    "the same",
+                    band,
+                    Grade::Assumed,
+                );
+                return Some(None);
+            }
+            Some(_) => {
+                let message = "is \"heat balance\" (work, walls and unburned gas leave it) or \"same\"";
+                table.problem(table.line_of("temperature_over_speed"), "temperature_over_speed", message);
+            }
+        }
+        let target = target?;
+        let [_, to] = target.ends();
+        let at = |speed: ShaftSpeed| format!("{:.0} rpm", speed.rpm());
+        self.default(
+            &power,
+            "exhaust.temperature_power",
+            "power at which the turbine inlet temperature is meant",
+            target.power(),
+            "the target's",
+            Grade::Assumed,
+        );
+        self.default(
+            &speed,
+            "exhaust.temperature_speed",
+            "engine speed at which it is meant",
+            at(to),
+            "the target's upper end",
+            Grade::Assumed,
+        );
+        self.default(
+            &manifold,
+            "exhaust.temperature_manifold",
+            "manifold temperature at which it is meant",
+            SEEN_MANIFOLD,
+            "20 to 70 degC, worth +-10 K",
+            Grade::Assumed,
+        );
+        self.default(
+            &pumping,
+            "exhaust.temperature_pumping",
+            "pumping pressure at which it is meant",
+            SEEN_PUMPING,
+            "-30 to 60 kPa, worth +-15 K",
+            Grade::Assumed,
+        );
+        self.note(
+            "",
+            "share of the heat through the walls over fuel flow",
+            "engine::wall_share_at_flow",
+            "fuel flow^-0.2 to ^-0.3",
+            Grade::Published,
+        );
+        let line = |key: &'static str| table.line_of(key);
+        let keys = [("power", "temperature_power"), ("speed", "temperature_speed")];
+        let power = power.map_or(target.power(), |f| f.value);
+        let mut seen = self.fit_keys(table, &keys, SeenAt::new(power, speed.map_or(to, |f| f.value)))?;
+        if let Some(found) = manifold {
+            let made = seen.with_manifold(found.value);
+            seen = self.fit(table, "temperature_manifold", line("temperature_manifold"), made)?;
+        }
+        if let Some(found) = pumping {
+            let made = seen.with_pumping(found.value);
+            seen = self.fit(table, "temperature_pumping", line("temperature_pumping"), made)?;
+        }
+        Some(Some(seen))
+    }
+
+    /// Limits that the user sets.
+    pub(super) fn limits(&self, table: Table<'d, 'a>) -> Option<UserLimits> {
+        let mean = table.optional::<PressureDifference>("mean_pressure");
+        let exhaust = table.optional::<Fraction>("exhaust_over_manifold");
+        let inlet = table.optional::<Temperature>("turbine_inlet");
+        let throat = table.optional::<Length>("restrictor");
+        let discharge = table.optional::<Fraction>("restrictor_discharge");
+        let mut limits = Some(UserLimits::default());
+        let mut set = |key: &'static str, made: &dyn Fn(UserLimits) -> Result<UserLimits, FormulaError>| {
+            let made = made(limits.unwrap_or_default());
+            limits = self.fit(&table, key, table.line_of(key), made).filter(|_| limits.is_some());
+        };
+        if let Some(found) = mean {
+            set("mean_pressure", &|limits| limits.mean_pressure(found.value));
+        }
+        if let Some(found) = exhaust {
+            set("exhaust_over_manifold", &|limits| limits.exhaust_over_manifold(found.value));
+        }
+        if let Some(found) = inlet {
+            set("turbine_inlet", &|limits| limits.turbine_inlet(found.value));
+        }
+        match (throat, &discharge) {
+            (Some(found), _) => {
+                self.default(
+                    &discharge,
+                    "limits.restrictor_discharge",
+                    "discharge coefficient of the restrictor",
+                    RESTRICTOR_DISCHARGE,
+                    "0.85 to 0.99",
+                    Grade::FromMemory,
+                );
+                set("restrictor", &|limits| Ok(limits.restrictor(Restrictor::new(found.value)?)));
+                if let Some(factor) = discharge {
+                    let made = || Restrictor::new(found.value)?.discharge(factor.value);
+                    set("restrictor_discharge", &|limits| Ok(limits.restrictor(made()?)));
+                }
+            }
+            (None, Some(found)) => {
+                table.problem(found.line, "restrictor_discharge", "belongs to restrictor; leave it out");
+            }
+            (None, None) => {}
+        }
+        table.close();
+        limits
+    }
+
+    pub(super) fn injectors(&self, table: Table<'d, 'a>) -> Option<Injectors> {
+        let count = table.count("count", "4");
+        let rated = table.required::<VolumeFlow>("rated_flow", "650 cm3/min");
+        let test = table.required::<PressureDifference>("test_pressure", "3 bar");
+        let density = table.optional::<Density>("test_fluid_density");
+        let pressure = table.required::<PressureDifference>("pressure_over_manifold", "3.5 bar");
+        let duty = table.optional::<Fraction>("duty_limit");
+        let heptane = Component::n_heptane().density();
+        self.default(
+            &density,
+            "injectors.test_fluid_density",
+            "injector test fluid",
+            format!("n-heptane, {heptane}"),
+            "gasoline would be 8 % denser",
+            Grade::CommonPractice,
+        );
+        self.default(
+            &duty,
+            "injectors.duty_limit",
+            "longest opening of the injectors",
+            DEFAULT_DUTY_LIMIT,
+            "0.80 to 0.85",
+            Grade::FromMemory,
+        );
+        let keys = [
+            ("rated", "rated_flow"),
+            ("count", "count"),
+            ("test_density", "test_fluid_density"),
+            ("test_pressure", "test_pressure"),
+            ("pressure", "pressure_over_manifold"),
+            ("density", "test_fluid_density"),
+        ];
+        let fluid = density.map_or(heptane, |f| f.value);
+        let made = match (count, rated, test, pressure) {
+            (Some(n), Some(q), Some(t), Some(p)) => {
+                self.fit_keys(&table, &keys, Injectors::new(n.value, q.value, t.value, fluid, p.value))
+            }
+            _ => None,
+        };
+        let made = match (made, &duty) {
+            (Some(set), Some(found)) => {
+                self.fit(&table, "duty_limit", found.line, set.duty_limit(found.value))
+            }
+            (made, _) => made,
+        };
+        table.close();
+        made
+    }
+}

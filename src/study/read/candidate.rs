@@ -1,0 +1,155 @@
+//! The candidates of a study file, with their maps.
+
+use super::Reader;
+use crate::compressor::{CompressorMap, CompressorWheel, PrintedMap, Readings};
+use crate::problem::Problems;
+use crate::quantity::*;
+use crate::shaft::Candidate;
+use crate::study::document::{Found, Table};
+use crate::study::evidence::EvidenceKeys;
+use crate::study::wheel::WheelKeys;
+use crate::study::{Grade, SourceFile};
+use crate::turbine::Turbine;
+
+impl<'d, 'a> Reader<'d, 'a> {
+    /// One candidate, or one for each reading of a wheel's inducer.
+    pub(super) fn candidate(&self, table: Table<'d, 'a>) -> Option<Vec<Candidate>> {
+        let name = table.required_text("name", "A");
+        let map = table.text("map");
+        let inducer = table.readings::<Length>("inducer");
+        let exducer = table.optional::<Length>("exducer");
+        let hub = table.optional::<Length>("hub");
+        let keys = WheelKeys::read(&table);
+        let evidence = EvidenceKeys::read(self, &table, keys.clearance_share());
+        let limit = table.optional::<ShaftSpeed>("speed_limit");
+        let units = table.optional::<Count>("units");
+        let stages = table.optional::<Count>("stages");
+        if let Some(found) = stages.filter(|found| found.value.si() != 1.0) {
+            let message = "must be 1: two stages in series need a second map, a cooler and valves between them, which \
+                           this balance does not have; leave it out, or size each stage as a study of its own";
+            table.problem(found.line, "stages", message);
+        }
+        table.text("description");
+        let turbines: Vec<_> =
+            table.tables("turbine").into_iter().map(|turbine| self.turbine(turbine)).collect();
+        let name = name.map_or_else(|| "?".to_string(), |f| f.value);
+        let made = match (&map, inducer, exducer) {
+            (Some(map), wheel, _) => {
+                if wheel.is_some() {
+                    table.problem(
+                        table.line_of("inducer"),
+                        "inducer",
+                        "is not used beside a map; leave out one of them",
+                    );
+                }
+                if !evidence.is_empty() {
+                    let message = "is weighed into an estimate, not into a map; leave out one of them";
+                    table.problem(table.line_of("evidence"), "evidence", message);
+                }
+                self.map(&table, map).map(|map| vec![Candidate::with_map(name, map)])
+            }
+            (None, Some(inducer), Some(exducer)) => {
+                let line = table.line_of("inducer");
+                let swapped = inducer.iter().find(|reading| **reading >= exducer.value);
+                let wheel = match swapped {
+                    Some(reading) => {
+                        let [inner, outer] =
+                            [*reading, exducer.value].map(|length| format!("{:.1} mm", length.mm()));
+                        let message =
+                            format!("{inner} is not less than the exducer, {outer}; are they swapped?");
+                        table.problem(line, "inducer", message);
+                        None
+                    }
+                    None => {
+                        let keys = [("inducer", "inducer"), ("exducer", "exducer")];
+                        self.fit_keys(
+                            &table,
+                            &keys,
+                            CompressorWheel::new(Readings::from(inducer), exducer.value),
+                        )
+                    }
+                };
+                let wheel = match (wheel, &hub) {
+                    (Some(wheel), Some(f)) => self.fit(&table, "hub", f.line, wheel.hub(f.value)),
+                    (wheel, _) => wheel,
+                };
+                wheel.and_then(|wheel| keys.candidates(self, &table, &name, &wheel, &evidence))
+            }
+            _ => {
+                if table.exists() {
+                    table.problem(None, "map", "is missing; give a map, or the wheel by inducer and exducer");
+                }
+                None
+            }
+        };
+        let turbines: Option<Vec<_>> = turbines.into_iter().collect();
+        let with = |candidate: Candidate, (name, turbine): &(String, Turbine)| {
+            candidate.housing(name.clone(), turbine.clone())
+        };
+        let mut made: Option<Vec<Candidate>> = made.zip(turbines).map(|(read, turbines)| {
+            read.into_iter().map(|candidate| turbines.iter().fold(candidate, with)).collect()
+        });
+        if let Some(found) = units.filter(|found| found.value.si() != 1.0) {
+            if found.value.si() != 2.0 {
+                table.problem(found.line, "units", "is 1, or 2 in parallel");
+            } else if made.iter().flatten().any(|candidate| candidate.estimated().is_some()) {
+                let message = "2 needs a map: the band of an estimated one is not carried to a pair yet";
+                table.problem(found.line, "units", message);
+            } else if let Some(singles) = made.take() {
+                let pairs: Result<Vec<_>, _> = singles.into_iter().map(Candidate::in_parallel).collect();
+                made = pairs.map_err(|error| table.problem(found.line, "units", error.to_string())).ok();
+            }
+        }
+        if limit.is_none() {
+            let band = "the top speed line of the map stands in";
+            self.note("candidate.speed_limit", "highest shaft speed", "not stated", band, Grade::Assumed);
+        }
+        if let Some(found) = limit {
+            if !(2e3..=4.2e4).contains(&found.value.si()) {
+                table.problem(
+                    found.line,
+                    "speed_limit",
+                    "of a turbocharger is between 20 000 and 400 000 rpm",
+                );
+            }
+            made = made.map(|read| read.into_iter().map(|one| one.speed_limit(found.value)).collect());
+        }
+        evidence.close();
+        table.close();
+        made
+    }
+
+    pub(in crate::study) fn map(&self, table: &Table<'d, 'a>, name: &Found<String>) -> Option<CompressorMap> {
+        let (file, text) = self.file(table, name)?;
+        let made = if PrintedMap::is_printed(&text) {
+            self.printed(&file, &text)
+        } else {
+            CompressorMap::from_csv_text(&file, &text)
+        };
+        made.map_err(|problems| self.document.problems.borrow_mut().extend(problems.0)).ok()
+    }
+
+    /// Name and text of a map that is named beside the study, which is kept with it.
+    pub(super) fn file(&self, table: &Table<'d, 'a>, name: &Found<String>) -> Option<(String, String)> {
+        let found =
+            (self.maps)(&name.value).map_err(|missing| table.problem(name.line, "map", missing)).ok()?;
+        let (file, text) =
+            found.map_err(|problems| self.document.problems.borrow_mut().extend(problems.0)).ok()?;
+        let mut files = self.files.borrow_mut();
+        if !files.iter().any(|known| known.name == name.value) {
+            files.push(SourceFile { name: name.value.clone(), text: text.clone() });
+        }
+        Some((file, text))
+    }
+
+    /// A map that is printed: merged, with what is left of it among the assumptions.
+    fn printed(&self, file: &str, text: &str) -> Result<CompressorMap, Problems> {
+        let printed = PrintedMap::from_csv_text(file, text)?;
+        let merged =
+            CompressorMap::from_printed(&printed).map_err(|error| Problems::one(file, error.to_string()))?;
+        let band = format!("+-{:.1} points of efficiency (2 sigma)", 2.0 * merged.efficiency_rms().percent());
+        let what = format!("{}, merged from a printed map", merged.map().title());
+        self.note("candidate.map", &what, merged.summary(), &band, Grade::Assumed);
+        Ok(merged.into_map())
+    }
+}
