@@ -407,7 +407,7 @@ fn a_similar_machine_by_its_size() {
     // The same size and trim: the assumption alone is left.
     let same = machine.scaled_to(mm(108.0), mm(80.0)).unwrap();
     assert_eq!(same.map().points().collect::<Vec<_>>()[0].1[0].flow, map.points().next().unwrap().1[0].flow);
-    close(same.spread().flow, 0.05, 1e-12);
+    close(same.spread().flow().si(), 0.05, 1e-12);
     assert!(same.steps()[0].what.contains("taken as similar"));
 }
 
@@ -425,8 +425,8 @@ fn trim_and_clearance_leave_more_open() {
     let first = |of: &shaftwork::compressor::ScaledMap| of.map().points().next().unwrap().1[3];
     close_relative(first(&other).flow / first(&plain).flow, 1.0779 * 0.98, 1e-4);
     close(first(&plain).efficiency.si() - first(&other).efficiency.si(), 0.0068, 1e-6);
-    let Spread { flow, loss, .. } = other.spread();
-    assert!(flow > plain.spread().flow && loss > plain.spread().loss);
+    let [more, less] = [other.spread(), plain.spread()];
+    assert!(more.flow() > less.flow() && more.loss() > less.loss());
     assert_eq!(other.steps().len(), 5);
     let wrong = SimilarMachine { map: &map, outer: mm(63.0), inducer: Some(mm(70.0)), clearances: None };
     assert!(
@@ -483,9 +483,16 @@ fn readings_that_cannot_be_are_refused() {
     let cold = Some((kelvin(290.0), kelvin_diff(3.0)));
     assert!(says(RunPoint { outlet: cold, ..good }).contains("outlet temperature over the inlet's 0.9727"));
     assert!(says(RunPoint { speed: rpm(3e5), ..good }).contains("tip speed"));
-    let map = demo_map();
-    let none = Evidence::map("map", "", &wheel(46.4), &map, Spread { flow: -1.0, ..Spread::default() });
-    assert!(none.unwrap_err().to_string().contains("spread of flow"));
+    let none = percent(0.0);
+    assert!(Spread::new(none, percent(4.0), percent(15.0)).is_ok());
+    for (flow, work, loss, what) in [
+        (percent(-100.0), none, none, "spread of flow -1.000 is outside 0 to 1.000"),
+        (none, fraction(f64::NAN), none, "spread of work"),
+        (none, none, percent(101.0), "spread of losses"),
+    ] {
+        let refused = Spread::new(flow, work, loss).unwrap_err().to_string();
+        assert!(refused.contains(what), "{refused}");
+    }
 }
 
 // Whatever is measured besides, a run and a seller's figure settle; beside a run a seller's figure is worth little.

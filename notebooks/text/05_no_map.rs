@@ -150,7 +150,7 @@ assert_eq!(combined.outliers().count(), 0);
 combined
 
 // %% [markdown]
-// The shares say how much of what is known now came from where; they sum to one. A piece that contradicts the others by more than three of its own standard deviations is named: a misread speed, another unit, a thermometer that the turbine heats.
+// The shares say how much of what is known now came from where; they sum to one. A piece that lies more than three standard deviations off what all the rest says is named, and counts the less the further off it lies: a misread speed, another unit, a thermometer that the turbine heats.
 //
 // The result is an estimate like the first one, with less left open: `combined.estimate()` has a map, a band, and can be sized as a candidate.
 //
@@ -205,20 +205,34 @@ weights
 // %% [markdown]
 // ## A machine taken as similar
 //
-// The invented map of candidate B stands for a unit of the same family, 63 mm with an inducer of 48 mm. "Similar" is an assumption with a band of its own, and it is the largest. Put beside the run and the figure of the seller, it does not agree with them: the weighing refuses instead of making a map of the three.
+// The invented map of candidate B stands for a unit of the same family, 63 mm with an inducer of 48 mm. "Similar" is an assumption with a band of its own, and it is the largest. Of each speed line three points on its flat part and its greatest flow are weighed beside the run and the figure of the seller: its flows say what the run cannot.
 
 // %%
 let scaled_map: ScaledMap = {
     let map = CompressorMap::from_csv("../data/demo/map-b.csv")?;
     SimilarMachine { map: &map, outer: mm(63.0), inducer: Some(mm(48.0)), clearances: None }.scaled_to(mm(61.0), mm(46.4))?
 };
-assert!(scaled_map.spread().flow > 0.05);
+assert!(scaled_map.spread().flow().si() > 0.05);
 scaled_map
 
 // %%
-// The invented map lies too far from this wheel and its run: that is said, and nothing is averaged away.
-let refused = estimate.combined(&[run.clone(), seller.clone(), scaled_map.evidence("candidate B, scaled", &estimate)?]).err().ok_or("it settled")?;
-refused.to_string()
+let together: Combined = estimate.combined(&[run.clone(), seller.clone(), scaled_map.evidence("candidate B, scaled", &estimate)?])?;
+assert_eq!(together.outliers().count(), 0);
+together
+
+// %% [markdown]
+// The same map, taken for that of a machine of 80 mm: a wrong assumption. It is named with its deviation, counts for little, and the rest still gives a map.
+
+// %%
+let wrong: Combined = {
+    let map = CompressorMap::from_csv("../data/demo/map-b.csv")?;
+    let machine = SimilarMachine { map: &map, outer: mm(80.0), inducer: Some(mm(60.0)), clearances: None };
+    let claimed = machine.scaled_to(mm(61.0), mm(46.4))?.evidence("the same taken for 80 mm", &estimate)?;
+    estimate.combined(&[run.clone(), seller.clone(), claimed])?
+};
+assert_eq!(wrong.outliers().map(|piece| piece.name.clone()).collect::<Vec<_>>(), ["the same taken for 80 mm"]);
+assert!(wrong.pieces()[2].deviation.abs() > 6.0 && wrong.pieces()[2].weight.si() < 0.2);
+wrong
 
 // %% [markdown]
 // ## What to take along

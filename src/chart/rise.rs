@@ -29,7 +29,8 @@ impl Named<'_> {
         let curve = Curve::new(self.name, points(self.line, value));
         let Some(sides) = self.sides else { return curve };
         let at = |index: usize| {
-            let found = |line: &OperatingLine| line.points.get(index).and_then(|(_, at)| at.as_ref().ok()).map(value);
+            let found =
+                |line: &OperatingLine| line.points.get(index).and_then(|(_, at)| at.as_ref().ok()).map(value);
             let middle = found(self.line)?;
             // Where a side has no state its value is not known; the band is then one-sided.
             let [a, b] = sides.map(|side| found(side).unwrap_or(middle));

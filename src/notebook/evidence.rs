@@ -67,18 +67,18 @@ impl ScaledMap {
         let mut sheet = Sheet::new("A map scaled from a machine taken as similar", &head);
         let percent = |share: f64| format!("{} %", significant(100.0 * share, 2));
         for step in self.steps() {
-            let open = format!("{}, {}", percent(step.spread.flow), percent(step.spread.work));
+            let open = format!("{}, {}", percent(step.spread.flow().si()), percent(step.spread.work().si()));
             sheet.row([
                 step.what,
                 &significant(step.flow, 4),
                 &significant(100.0 * step.efficiency, 2),
                 &open,
-                &percent(step.spread.loss),
+                &percent(step.spread.loss().si()),
             ]);
         }
         let whole = self.spread();
-        let open = format!("{}, {}", percent(whole.flow), percent(whole.work));
-        sheet.row(["all together", "", "", &open, &percent(whole.loss)]);
+        let open = format!("{}, {}", percent(whole.flow().si()), percent(whole.work().si()));
+        sheet.row(["all together", "", "", &open, &percent(whole.loss().si())]);
         sheet.show();
     }
 }

@@ -84,7 +84,11 @@ impl<'d, 'a> Reader<'d, 'a> {
         };
         let names: Vec<&str> = turbines.iter().flatten().map(|(name, _)| name.as_str()).collect();
         if let Some(again) = (1..names.len()).find(|&i| names[..i].contains(&names[i])) {
-            let message = format!("number {} is named \"{}\" like one before it; name it apart", again + 1, names[again]);
+            let message = format!(
+                "number {} is named \"{}\" like one before it; name it apart",
+                again + 1,
+                names[again]
+            );
             table.problem(None, "turbine", message);
         }
         let turbines: Option<Vec<_>> = turbines.into_iter().collect();

@@ -103,9 +103,9 @@ pub(super) fn pieces(
         let mut covariance = DMatrix::from_diagonal(&DVector::from_vec(variance));
         let shared = evidence.shared;
         let common = [
-            (Some(by_flow.clone()), shared.flow),
-            (by(Factor::Work), shared.work / spread.work),
-            (by(Factor::Loss), shared.loss / spread.loss),
+            (Some(by_flow.clone()), shared.flow().si()),
+            (by(Factor::Work), shared.work().si() / spread.work),
+            (by(Factor::Loss), shared.loss().si() / spread.loss),
         ];
         for (effect, sigma) in common {
             if let Some(effect) = effect {

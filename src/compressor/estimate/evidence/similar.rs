@@ -21,7 +21,7 @@ pub const CLEARANCE_SLOPE: [f64; 2] = [0.34, 0.10];
 /// Flow lost for each unit of the same: 3.5 % for 3.5 % on the same compressor.
 pub const CLEARANCE_FLOW: [f64; 2] = [1.0, 0.5];
 /// What "similar" itself leaves open with the same diameters: shapes differ. Judgement, wide.
-pub const SIMILAR_SHAPE: Spread = Spread { flow: 0.05, work: 0.04, loss: 0.15 };
+pub const SIMILAR_SHAPE: Spread = Spread::known(0.05, 0.04, 0.15);
 
 formulas! { room "compressor" group SIMILAR;
     /// Flow of a similar machine of another size
@@ -168,11 +168,7 @@ impl ScaledMap {
     }
     /// The spread of all steps.
     pub fn spread(&self) -> Spread {
-        self.steps.iter().fold(Spread::default(), |sum, step| Spread {
-            flow: sum.flow.hypot(step.spread.flow),
-            work: sum.work.hypot(step.spread.work),
-            loss: sum.loss.hypot(step.spread.loss),
-        })
+        self.steps.iter().fold(Spread::default(), |sum, step| sum.and(step.spread))
     }
     /// The map as evidence, wrong in common by the spread of its steps.
     ///
@@ -180,12 +176,9 @@ impl ScaledMap {
     ///
     /// [`EvidenceError::Empty`] where no line lies in the estimate's range of tip speeds.
     pub fn evidence(&self, name: &str, of: &MapEstimate) -> Result<Evidence, EvidenceError> {
-        let Spread { flow, work, .. } = self.spread();
-        let basis = format!(
-            "assumed similar, scaled: flow {:.0} %, work {:.0} % (1 sigma, judgement)",
-            100.0 * flow,
-            100.0 * work
-        );
+        let [flow, work] = [self.spread().flow(), self.spread().work()].map(Fraction::percent);
+        let basis =
+            format!("assumed similar, scaled: flow {:.0} %, work {:.0} % (1 sigma, judgement)", flow, work);
         Evidence::map(name, &basis, of, &self.map, self.spread())
     }
 }
@@ -265,7 +258,7 @@ impl SimilarMachine<'_> {
                 what: "Reynolds number, exponent 0.084 +-0.04",
                 flow: 1.0,
                 efficiency: reynolds,
-                spread: Spread { loss: (REYNOLDS_EXPONENT[1] * size.ln()).abs() / SHOWN_AT, ..spread },
+                spread: Spread::known(0.0, 0.0, (REYNOLDS_EXPONENT[1] * size.ln()).abs() / SHOWN_AT),
             },
         ];
         if self.inducer.is_some() {
@@ -274,7 +267,7 @@ impl SimilarMachine<'_> {
                 what: "trim: inducer area to the power 0.9 +-0.06",
                 flow: (TRIM_EXPONENT[0] * area).exp(),
                 efficiency: 0.0,
-                spread: Spread { flow: (TRIM_EXPONENT[1] * area).abs(), ..spread },
+                spread: Spread::known((TRIM_EXPONENT[1] * area).abs(), 0.0, 0.0),
             });
         }
         if self.clearances.is_some() {
@@ -282,11 +275,11 @@ impl SimilarMachine<'_> {
                 what: "clearance over exit width: 0.34 +-0.10 of it in efficiency, as much as it in flow",
                 flow: 1.0 - CLEARANCE_FLOW[0] * apart,
                 efficiency: -CLEARANCE_SLOPE[0] * apart,
-                spread: Spread {
-                    flow: (CLEARANCE_FLOW[1] * apart).abs(),
-                    loss: odds(CLEARANCE_SLOPE[1] * apart).abs(),
-                    ..spread
-                },
+                spread: Spread::known(
+                    (CLEARANCE_FLOW[1] * apart).abs(),
+                    0.0,
+                    odds(CLEARANCE_SLOPE[1] * apart).abs(),
+                ),
             });
         }
         steps

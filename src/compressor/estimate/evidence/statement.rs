@@ -13,12 +13,44 @@ const RATIOS: [f64; 2] = [1.01, 12.0];
 /// What spreads all points of one piece of evidence together (one standard deviation): they are wrong in common.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct Spread {
-    /// Flow, as a fraction.
-    pub flow: f64,
-    /// Work, as a fraction.
-    pub work: f64,
+    flow: f64,
+    work: f64,
+    loss: f64,
+}
+
+impl Spread {
+    /// Spreads of flow and work as fractions of them, and of losses as one of ln[eta/(1 - eta)].
+    ///
+    /// # Errors
+    ///
+    /// [`EvidenceError::Value`]: one that is not between 0 and 1.
+    pub fn new(flow: Fraction, work: Fraction, loss: Fraction) -> Result<Self, EvidenceError> {
+        let share = |what, value: Fraction| within("common error", what, value.si(), [0.0, 1.0]);
+        Ok(Self {
+            flow: share("spread of flow", flow)?,
+            work: share("spread of work", work)?,
+            loss: share("spread of losses", loss)?,
+        })
+    }
+    pub(super) const fn known(flow: f64, work: f64, loss: f64) -> Self {
+        Self { flow, work, loss }
+    }
+    /// Both together, where they are independent.
+    pub(super) fn and(self, other: Self) -> Self {
+        Self::known(self.flow.hypot(other.flow), self.work.hypot(other.work), self.loss.hypot(other.loss))
+    }
+    /// Flow, as a fraction of it.
+    pub fn flow(&self) -> Fraction {
+        Fraction::from_si_unchecked(self.flow)
+    }
+    /// Work, as a fraction of it.
+    pub fn work(&self) -> Fraction {
+        Fraction::from_si_unchecked(self.work)
+    }
     /// Losses, of ln[eta/(1 - eta)].
-    pub loss: f64,
+    pub fn loss(&self) -> Fraction {
+        Fraction::from_si_unchecked(self.loss)
+    }
 }
 
 /// One observation, in SI units at the estimate's reference.
@@ -209,13 +241,6 @@ impl Evidence {
         const READ: f64 = 0.01;
         // A line need not be printed to its choke end.
         const END: f64 = 0.03;
-        for (what, value) in [
-            ("spread of flow", shared.flow),
-            ("spread of work", shared.work),
-            ("spread of losses", shared.loss),
-        ] {
-            within(name, what, value, [0.0, 1.0])?;
-        }
         let mut seen = Vec::new();
         let highest = of.speeds()[7];
         for speed in map.speeds().filter(|speed| *speed <= highest * 1.2) {
