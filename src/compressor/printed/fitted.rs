@@ -1,6 +1,6 @@
 //! A fitted map with what is left at every point.
 
-use super::Conflict;
+use super::{Conflict, ExtendedLine};
 use crate::compressor::CompressorMap;
 use crate::quantity::*;
 
@@ -41,6 +41,7 @@ pub struct FittedMap {
     pub(super) lines: Vec<LineResidual>,
     pub(super) contours: Vec<ContourResidual>,
     pub(super) conflicts: Vec<Conflict>,
+    pub(super) extended: Vec<ExtendedLine>,
 }
 
 impl FittedMap {
@@ -64,6 +65,10 @@ impl FittedMap {
     pub fn conflicts(&self) -> &[Conflict] {
         &self.conflicts
     }
+    /// The speed lines that were extended to the printed surge line.
+    pub fn extended(&self) -> &[ExtendedLine] {
+        &self.extended
+    }
     /// Root mean square of what is left of pressure ratio, relative.
     pub fn ratio_rms(&self) -> Fraction {
         rms(self.lines.iter().map(|residual| residual.ratio_off))
@@ -83,8 +88,13 @@ impl FittedMap {
             1 => "; 1 point contradicts the rest".into(),
             n => format!("; {n} points contradict the rest"),
         };
+        let extended = match self.extended.len() {
+            0 => String::new(),
+            1 => "; 1 line extended to the surge line".into(),
+            n => format!("; {n} lines extended to the surge line"),
+        };
         format!(
-            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow, {} efficiencies within {:.2} points (RMS){conflicts}",
+            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow, {} efficiencies within {:.2} points (RMS){extended}{conflicts}",
             self.lines.len(),
             self.ratio_rms().percent(),
             self.flow_rms().percent(),

@@ -1,6 +1,7 @@
 //! Lines and efficiencies brought into one map.
 
 use super::conflict::{Conflict, crossings, left_of_surge};
+use super::extend::{ExtendedLine, to_surge};
 use super::outline::{Given, Outline, outlines};
 use super::work::{Ideal, Sample, Work, spread};
 use super::{ContourResidual, FittedMap, LineResidual, PrintedMap, PrintedPoint};
@@ -79,7 +80,7 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
             |c| matches!(c, Conflict::LeftOfSurge { speed: s, point: p, .. } if s == speed && p == point),
         )
     };
-    let lines: Vec<(CorrectedSpeed, Given)> = printed
+    let mut lines: Vec<(CorrectedSpeed, Given)> = printed
         .lines
         .iter()
         .map(|(speed, points)| {
@@ -88,7 +89,19 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
         })
         .collect();
     conflicts.extend(crossings(printed));
-    let fit = Fit::new(&printed.title, printed.reference, lines)?;
+    let mut extended = Vec::new();
+    for ((speed, points), (_, drawn)) in lines.iter_mut().zip(&printed.lines) {
+        // A line that the surge line cuts ends where it is cut.
+        if points.len() < drawn.len() {
+            continue;
+        }
+        if let Some(line) = to_surge(&printed.surge, *speed, points) {
+            points.insert(0, [line.to.flow.si(), line.to.ratio.si()]);
+            extended.push(line);
+        }
+    }
+    let mut fit = Fit::new(&printed.title, printed.reference, lines)?;
+    fit.extended = extended;
     let mut samples = Vec::new();
     for (efficiency, points) in &printed.contours {
         for point in points {
@@ -155,6 +168,7 @@ pub(super) fn measured(
 
 /// Smoothed lines, before they have an efficiency.
 struct Fit {
+    extended: Vec<ExtendedLine>,
     given: Vec<(CorrectedSpeed, Given)>,
     outlines: Vec<Outline>,
     /// The smoothed lines as a map; its efficiency says nothing.
@@ -180,7 +194,7 @@ impl Fit {
             .map(|((speed, _), outline)| (*speed, outline.points().into_iter().map(blank).collect()))
             .collect();
         let lines = CompressorMap::from_lines(title, "", reference, &lines).map_err(FitError::Lines)?;
-        Ok(Self { given, outlines, lines })
+        Ok(Self { extended: Vec::new(), given, outlines, lines })
     }
 
     fn finished(
@@ -207,7 +221,8 @@ impl Fit {
             let sigma = sigma.hypot(unread(&map, &residual));
             (residual.off.abs() > 3.0 * sigma).then_some(Conflict::FarOff { residual, sigma })
         }));
-        let mut fitted = FittedMap { map, lines: self.line_residuals(), contours, conflicts };
+        let lines_left = self.line_residuals();
+        let mut fitted = FittedMap { map, lines: lines_left, contours, conflicts, extended: self.extended };
         let provenance = format!("{how}, {}; {provenance}", fitted.summary());
         fitted.map =
             CompressorMap::from_lines(title, provenance, reference, &lines).map_err(FitError::Lines)?;
