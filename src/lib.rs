@@ -31,4 +31,5 @@ pub mod sources;
 #[cfg(feature = "study")]
 pub mod study;
 pub mod supply;
+mod table;
 pub mod turbine;

@@ -45,7 +45,7 @@ fn command() -> Command {
         .action(ArgAction::SetTrue);
     let remedies = Arg::new("remedies")
         .long("remedies")
-        .help("Say every limit that each candidate meets, in order, and what would help: seconds more")
+        .help("Say every limit that each candidate meets, in order, and what would help, in the files too: seconds more")
         .action(ArgAction::SetTrue);
     let results = |name: &'static str, help: &'static str| {
         Arg::new(name).value_name("RESULTS").help(help).required(true).value_parser(value_parser!(PathBuf))
@@ -102,7 +102,10 @@ fn size(matches: &ArgMatches) -> Outcome {
     if flag("complete") && bare.iter().next().is_some() {
         return Err(bare.into());
     }
-    let sizing = study.size()?;
+    let sizing = match study.size()? {
+        sizing if flag("remedies") => sizing.with_cures()?,
+        sizing => sizing,
+    };
     let mut files = Vec::new();
     if let Some(folder) = matches.try_get_one::<PathBuf>("out").ok().flatten() {
         files = report::write(&sizing, folder)?.0;
@@ -111,9 +114,6 @@ fn size(matches: &ArgMatches) -> Outcome {
         }
     }
     print(&report::text(&sizing));
-    if flag("remedies") {
-        print(&report::cures(&sizing, &sizing.cures()?));
-    }
     for path in files {
         print(&format!("written: {}\n", path.display()));
     }

@@ -3,8 +3,8 @@
 pub use crate::charge::{ChargeCooler, Loss, Restrictor};
 #[cfg(all(feature = "chart", feature = "study"))]
 pub use crate::chart::{
-    Curve, Gallery, bare_map_figure, bars, curves, line_figures, line_on_map, map_figure, rise_figure,
-    sweep_figures,
+    Curve, Gallery, bare_map_figure, bars, curves, housings_figure, line_figures, line_map_figure,
+    line_on_map, map_figure, rise_figure, sweep_figures,
 };
 pub use crate::compressor::{
     CompressorMap, CompressorWheel, Evidence, Factor, Factors, InletState, MapEstimate, Material,

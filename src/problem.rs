@@ -52,8 +52,8 @@ impl core::fmt::Display for Problems {
             }
             write!(f, "{problem}")?;
         }
-        if self.0.len() > MOST {
-            write!(f, "\n... and {} more", self.0.len() - MOST)?;
+        if let Some(last) = self.0.get(MOST..).and_then(<[Problem]>::last) {
+            write!(f, "\n... and {} more, the last:\n{last}", self.0.len() - MOST)?;
         }
         Ok(())
     }

@@ -49,8 +49,15 @@ fn size_into(folder: &Path) -> Output {
     shaftwork().arg("size").arg(plain()).arg("--out").arg(folder).output().unwrap()
 }
 
-/// The files of the plain study: one wheel read in two ways, one map.
-const FIGURES: [&str; 3] = ["map-a-inducer-46-4-mm.svg", "map-a-inducer-48-2-mm.svg", "map-c.svg"];
+/// The files of the plain study: one wheel read in two ways, one map; for each the map with its powers, and with its lines.
+const FIGURES: [&str; 6] = [
+    "line-a-inducer-46-4-mm.svg",
+    "line-a-inducer-48-2-mm.svg",
+    "line-c.svg",
+    "map-a-inducer-46-4-mm.svg",
+    "map-a-inducer-48-2-mm.svg",
+    "map-c.svg",
+];
 const TEXTS: [&str; 3] = ["report.html", "results.json", "sizing.txt"];
 
 /// The demonstration, sized once into a folder, with what was printed.
@@ -73,18 +80,20 @@ fn without_arguments_it_sizes_the_demonstration() {
     let (folder, printed) = demo();
     assert!(printed.starts_with(&expected));
     assert_eq!(fs::read_to_string(folder.join("sizing.txt")).unwrap(), expected);
-    assert_eq!(printed[expected.len()..].matches("written: ").count(), 7);
+    assert_eq!(printed[expected.len()..].matches("written: ").count(), 11);
 }
 
 #[test]
 fn the_files_of_the_demonstration() {
-    let maps = ["map-a-inducer-46-4-mm.svg", "map-a-inducer-48-2-mm.svg", "map-b.svg", "map-c.svg"];
+    let of = ["a-inducer-46-4-mm", "a-inducer-48-2-mm", "b", "c"];
+    let [lines, maps] = ["line", "map"].map(|kind| of.map(|name| format!("{kind}-{name}.svg")));
     let others = ["report.html", "results.json", "sizing.txt"];
-    assert_eq!(names(&demo().0), [&maps[..], &others].concat());
+    let all: Vec<String> = lines.into_iter().chain(maps).chain(others.map(String::from)).collect();
+    assert_eq!(names(&demo().0), all);
     let results: Value = serde_json::from_slice(&fs::read(demo().0.join("results.json")).unwrap()).unwrap();
-    assert_eq!(results["schema"], "shaftwork-results/4");
-    for map in maps {
-        assert_eq!(parse(&fs::read_to_string(demo().0.join(map)).unwrap()).name, "svg");
+    assert_eq!(results["schema"], "shaftwork-results/5");
+    for figure in all.iter().filter(|name| name.ends_with(".svg")) {
+        assert_eq!(parse(&fs::read_to_string(demo().0.join(figure)).unwrap()).name, "svg");
     }
     let page = fs::read_to_string(demo().0.join("report.html")).unwrap();
     assert_eq!(page, report::html(&Study::demo().unwrap().size().unwrap()));
@@ -200,10 +209,11 @@ fn any_name_gives_a_file_of_its_own() {
     assert!(run.status.success(), "{}", text(&run.stderr));
     assert_eq!(names(&folder), ["out", "plain.csv", "study.toml"]);
     let figures: Vec<String> = names(&out).into_iter().filter(|name| name.ends_with(".svg")).collect();
-    assert_eq!(figures.len(), unusual.len());
+    assert_eq!(figures.len(), 2 * unusual.len());
     let safe = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     for figure in &figures {
-        let stem = figure.strip_prefix("map-").and_then(|name| name.strip_suffix(".svg")).unwrap();
+        let stem = ["map-", "line-"].iter().find_map(|kind| figure.strip_prefix(kind)).unwrap();
+        let stem = stem.strip_suffix(".svg").unwrap();
         assert!(!stem.is_empty() && stem.chars().all(safe), "{figure}");
         let svg = fs::read_to_string(out.join(figure)).unwrap();
         assert!(!svg.contains("<script"), "{figure}");

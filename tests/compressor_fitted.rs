@@ -1,8 +1,11 @@
 //! Measured speed lines smoothed: what they were without noise comes back, and what is left is reported.
 
+#[path = "support/noise.rs"]
+mod noise;
 #[path = "support/reference.rs"]
 mod reference;
 
+use noise::Noise;
 use reference::{between, close, plain};
 use shaftwork::compressor::{FitError, LinePoint};
 use shaftwork::prelude::*;
@@ -11,19 +14,6 @@ type Lines = Vec<(CorrectedSpeed, Vec<LinePoint>)>;
 
 fn iso() -> Reference {
     Reference::new(kelvin(298.15), kpa(100.0)).unwrap()
-}
-
-/// Normal deviates from the sum of twelve even ones; a linear congruential generator with a fixed seed, so that
-/// every run has the same noise.
-struct Noise(u32);
-impl Noise {
-    fn even(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        f64::from(self.0) / f64::from(u32::MAX)
-    }
-    fn normal(&mut self) -> f64 {
-        (0..12).map(|_| self.even()).sum::<f64>() - 6.0
-    }
 }
 
 /// A line in closed form, invented: a quarter of a superellipse from a flat top to a vertical choke end.

@@ -1,21 +1,17 @@
 //! The compressor map: its own points, its edges, its interpolation, its reference conditions.
 
+#[path = "support/maps.rs"]
+mod maps;
 #[path = "support/reference.rs"]
 mod reference;
 
+use maps::{demo, demos, sharp};
 use proptest::prelude::*;
 use reference::{between, close, close_relative, plain, seeded};
 use shaftwork::compressor::{LinePoint, MapEdge, Reading};
 use shaftwork::formula::Surface;
 use shaftwork::prelude::*;
-use std::path::Path;
 
-fn demo(name: &str) -> CompressorMap {
-    CompressorMap::from_csv(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo").join(name)).unwrap()
-}
-fn demos() -> [CompressorMap; 2] {
-    ["map-b.csv", "map-c.csv"].map(demo)
-}
 fn lines(map: &CompressorMap) -> Vec<(CorrectedSpeed, Vec<LinePoint>)> {
     map.points().collect()
 }
@@ -118,31 +114,9 @@ fn margins_are_what_their_names_say() {
     }
 }
 
-/// Three lines with a flat top and a vertical choke end, drawn by hand.
-const SHARP: &str = "# title: sharp corners (invented)
-# reference temperature: 298.15 K
-# reference pressure: 100 kPa
-corrected speed [krpm],corrected flow [kg/s],pressure ratio [-],efficiency [%]
-80,0.05,1.4,60
-80,0.08,1.4,66
-80,0.11,1.3,68
-80,0.12,1.2,60
-80,0.12,1.1,50
-100,0.08,1.8,62
-100,0.11,1.8,68
-100,0.15,1.6,70
-100,0.16,1.4,60
-100,0.16,1.2,50
-120,0.12,2.4,64
-120,0.15,2.4,70
-120,0.19,2.1,72
-120,0.20,1.7,62
-120,0.20,1.3,52
-";
-
 #[test]
 fn vertical_choke_and_flat_top_have_one_answer() {
-    let map = CompressorMap::from_csv_text("sharp", SHARP).unwrap();
+    let map = sharp();
     every_point_comes_back(&map);
     let at = |w, pi| map.at_point(corrected_kg_per_s(w), plain(pi));
     // Along the vertical end of the middle line flow and speed stay while the ratio falls.

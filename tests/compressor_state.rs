@@ -1,51 +1,27 @@
 //! The state of a map at speed and position: its derivatives, its edges, and what follows from it by flow and
 //! pressure ratio.
 
+#[path = "support/maps.rs"]
+mod maps;
 #[path = "support/reference.rs"]
 mod reference;
 
+use maps::{MAPS, demo, demos, sharp};
 use proptest::prelude::*;
 use reference::{close, close_relative, seeded, table};
 use shaftwork::compressor::Reading;
 use shaftwork::formula::{Dual, Scalar, Surface};
 use shaftwork::prelude::*;
-use std::path::Path;
 
-fn demo(name: &str) -> CompressorMap {
-    CompressorMap::from_csv(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo").join(name)).unwrap()
-}
 fn speed_at(map: &CompressorMap, share: f64) -> f64 {
     let slowest = map.speeds().next().unwrap().si();
     slowest + (map.highest_speed().si() - slowest) * share
 }
 
-const MAPS: [&str; 2] = ["map-b.csv", "map-c.csv"];
-/// Three lines with a flat top and a vertical choke end, drawn by hand.
-const SHARP: &str = "# title: sharp corners (invented)
-# reference temperature: 298.15 K
-# reference pressure: 100 kPa
-corrected speed [krpm],corrected flow [kg/s],pressure ratio [-],efficiency [%]
-80,0.05,1.4,60
-80,0.08,1.4,66
-80,0.11,1.3,68
-80,0.12,1.2,60
-80,0.12,1.1,50
-100,0.08,1.8,62
-100,0.11,1.8,68
-100,0.15,1.6,70
-100,0.16,1.4,60
-100,0.16,1.2,50
-120,0.12,2.4,64
-120,0.15,2.4,70
-120,0.19,2.1,72
-120,0.20,1.7,62
-120,0.20,1.3,52
-";
-
 // data/reference/map-pchip.csv, computed with SciPy 1.16.2 by map-pchip.py: 12 digits are printed.
 #[test]
 fn values_and_slopes_over_speed_agree_with_scipy() {
-    let maps = MAPS.map(demo);
+    let maps = demos();
     for row in table("map-pchip.csv") {
         let map = &maps[MAPS.iter().position(|name| *name == row.text("map")).unwrap()];
         let speed = corrected_rpm(row.number("speed_rpm")).si();
@@ -62,7 +38,7 @@ fn values_and_slopes_over_speed_agree_with_scipy() {
 
 #[test]
 fn the_state_ends_with_the_map() {
-    for map in MAPS.map(demo) {
+    for map in demos() {
         let (slowest, fastest) = (speed_at(&map, 0.0), speed_at(&map, 1.0));
         let beyond = [
             (slowest * (1.0 - 1e-12), 0.5),
@@ -92,7 +68,7 @@ fn the_state_ends_with_the_map() {
 // A flow of a flat top or of a vertical choke end: the slopes by flow and ratio of the speed lines themselves.
 #[test]
 fn slopes_on_a_flat_top_and_on_a_vertical_end() {
-    let map = CompressorMap::from_csv_text("sharp", SHARP).unwrap();
+    let map = sharp();
     let speed = map.surface(Reading::Speed);
     let (_, [by_flow, by_ratio]) = speed.at(0.095, 1.8);
     close(by_flow, 0.0, 1e-6);

@@ -91,6 +91,24 @@ fn damaged_maps_never_panic() {
     });
 }
 
+// Property: the same for readings that scatter; what is read is a map.
+#[test]
+fn damaged_readings_never_panic() {
+    let sound = text("data/demo/measured-lines.csv");
+    let read = Cell::new(0);
+    proptest!(seeded(60), |(damage in Damage::any())| {
+        let damaged = String::from_utf8_lossy(&damage.to(&sound)).into_owned();
+        match CompressorMap::from_measured_csv_text("map", &damaged) {
+            Err(problems) => prop_assert!(problems.iter().count() > 0),
+            Ok(measured) => {
+                read.set(read.get() + 1);
+                prop_assert!(measured.lines().iter().all(|line| line.flow_rms().si().is_finite()));
+            }
+        }
+    });
+    assert!(read.get() >= 20, "only {} were read", read.get());
+}
+
 // Property: the same for studies; one that is read is sized, or the reason is given.
 #[test]
 fn damaged_studies_never_panic() {

@@ -79,6 +79,29 @@ fn limits_come_in_order_and_a_users_own_limit_takes_its_place() {
     assert!(UserLimits::default().exhaust_over_manifold(plain(0.1)).is_err());
 }
 
+// Up to its edge the map is a map: only what is met at a higher power of the same engine speed lies beyond it.
+#[test]
+fn what_is_met_before_an_edge_of_the_map_is_not_beyond_it() {
+    let car = Car::demo();
+    let mut beyond = 0;
+    for (name, housing) in [("B", 0), ("C", 0), ("C", 1)] {
+        for fuel in [0, 1] {
+            let met = car.met(name, housing, fuel, UserLimits::default());
+            let is_edge = |limit| [Limit::Surge, Limit::Choke, Limit::TopSpeedLine].contains(&limit);
+            let edge = met.iter().find(|met| is_edge(met.limit)).unwrap();
+            for met in &met {
+                if met.power <= edge.power {
+                    assert!(!met.beyond_map, "{name}: {met:?}");
+                } else if met.speed == edge.speed {
+                    assert!(met.beyond_map, "{name}: {met:?}");
+                    beyond += 1;
+                }
+            }
+        }
+    }
+    assert!(beyond > 6, "{beyond}");
+}
+
 // By hand, choked flow of an ideal gas: 0.96 x pi/4 (34 mm)^2 x 88.25 kPa x 0.6847/sqrt(287.05 x 297.15) is
 // 0.1804 kg/s; at 10 hp for a pound of air a minute (common practice, no source) that is some 175 kW.
 #[test]

@@ -86,11 +86,14 @@ let installation = Installation {
     cooler: ChargeCooler::new(Effectiveness::new(0.75)?, Loss::new(kpa_diff(8.0), kg_per_s(0.22))?),
     exhaust: Exhaust {
         temperature: deg_c(900.0),
+        // At full load; at every other speed and load the engine's heat balance gives it.
+        seen_at: Some(SeenAt::new(kw(245.0), rpm(7200.0))?),
         back_pressure: Loss::new(kpa_diff(9.0), kg_per_s(0.27))?,
         efficiency: TurbineEfficiency::with_bearings(Efficiency::new(0.66)?),
         most_expansion: ExpansionRatio::new(3.0)?,
     },
     injectors: Injectors::new(4, cc_per_min(680.0), bar_diff(3.0), Component::n_heptane().density(), bar_diff(3.5))?,
+    limits: UserLimits::default(),
 };
 let boost = boost_demand(&installation, &air, Efficiency::new(0.70)?)?;
 let short_cut = boost.manifold_pressure / site.pressure();

@@ -1,7 +1,8 @@
 //! Curves over one axis, each with its band.
 
 use super::axes::{Axis, Drawn, FINE, LINE, Page, TITLE, figure, ink, rule};
-use super::words::{fitted, width};
+use super::tracks::broken;
+use super::words::{dense, fitted, width};
 use super::{Figure, FigureError, palette};
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
@@ -139,12 +140,16 @@ fn paint(page: &Page<'_>, [x, y]: [&Axis; 2], [left, right]: [i32; 2], curves: &
     }
     let mut names: Vec<(i32, i32, usize)> = Vec::new();
     for (index, curve) in curves.iter().enumerate() {
-        let points = curve.points.iter().copied();
+        let style = colour(index).stroke_width(3 * LINE);
         match curve.points[..] {
             [only] => chart.draw_series([Circle::new(only, 4 * FINE, colour(index).filled())]).map(|_| ())?,
-            _ => chart
-                .draw_series(LineSeries::new(points, colour(index).stroke_width(3 * LINE)))
-                .map(|_| ())?,
+            _ => {
+                let spots: Vec<_> = curve.points.iter().map(|at| chart.backend_coord(at)).collect();
+                // A later curve is broken, so that one below it shows through where both coincide.
+                for stroke in broken(&spots, index) {
+                    page.draw(&PathElement::new(stroke, style))?;
+                }
+            }
         }
         if let Some(last) = curve.points.last() {
             let (x, y) = chart.backend_coord(last);
@@ -172,7 +177,14 @@ fn paint(page: &Page<'_>, [x, y]: [&Axis; 2], [left, right]: [i32; 2], curves: &
     let (panel, _) = chart.plotting_area().get_pixel_range();
     for ((own, end, index), y) in names.into_iter().zip(places) {
         let x = panel.end + 16 * FINE;
-        let lead = vec![(end + 2 * FINE, own), (panel.end + 3 * FINE, own), (x - 3 * FINE, y)];
+        // A curve that ends early has its name at the edge all the same: dots lead there, which nobody reads as a curve.
+        let along = [(end + 4 * FINE, own), (panel.end + 3 * FINE, own)];
+        if along[0].0 < along[1].0 {
+            for dot in dense(&along, 5) {
+                page.draw(&Circle::new(dot, FINE * 3 / 4, colour(index).filled()))?;
+            }
+        }
+        let lead = vec![along[1], (x - 3 * FINE, y)];
         page.draw(&PathElement::new(lead, colour(index).stroke_width(LINE)))?;
         let name = fitted(&curves[index].name, 14, NAMES);
         page.draw(&Text::new(name, (x, y), ink(14).pos(Pos::new(HPos::Left, VPos::Center))))?;

@@ -9,7 +9,7 @@ use crate::compressor::CompressorMap;
 use crate::quantity::units::corrected_lb_per_min;
 use crate::quantity::*;
 use crate::session::{Units, units};
-use crate::shaft::{BalancedPoint, LinePoint, OperatingLine};
+use crate::shaft::LinePoint;
 use crate::study::Sizing;
 use plotters::coord::ranged1d::Ranged;
 use plotters::coord::types::RangedCoordf64;
@@ -22,7 +22,7 @@ const PANEL: (i32, i32) = (774, 490);
 /// The height of one row of the list.
 const ROW: i32 = 19;
 /// The most lines that can be told apart on one map.
-const HANDFUL: usize = 6;
+pub(super) const HANDFUL: usize = 6;
 
 /// The map of one candidate with its operating lines at the most power and at the target, on each fuel and
 /// with each housing. Lines that cannot be told apart are drawn as one, and the list above the map says so.
@@ -48,10 +48,7 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
         let title = format!("Candidate {}{housing}{estimated}{invented}", unit.label());
         draw(map, tracks, [&from, &to], &title, units())
     };
-    let pixels = |flow: f64, ratio: f64| {
-        let share = |value: f64, [from, to]: [f64; 2], size: i32| value / (to - from) * f64::from(size);
-        (share(flow, across, PANEL.0), share(ratio, up, PANEL.1))
-    };
+    let pixels = |flow: f64, ratio: f64| pixels([across, up], flow, ratio);
     let all = tracks(sizing, candidate, None, pixels);
     if all.len() <= HANDFUL || unit.housings().len() == 1 {
         return draw(&all, "");
@@ -71,43 +68,11 @@ pub fn bare_map_figure(map: &CompressorMap) -> Result<Figure, FigureError> {
     draw(map, &[], ["", ""], map.title(), units())
 }
 
-/// A map with named operating lines on it, each shaded from its slowest to its fastest state; states below the map
-/// are drawn thin.
-///
-/// # Errors
-///
-/// [`FigureError`] for more than six lines, lines without a state, or where drawing fails.
-pub fn line_on_map(
-    map: &CompressorMap,
-    title: &str,
-    lines: &[(String, &OperatingLine)],
-) -> Result<Figure, FigureError> {
-    let on_map = |line: &OperatingLine| -> Vec<LinePoint> {
-        let found = line.points.iter().filter_map(|(speed, found)| Some((*speed, found.as_ref().ok()?)));
-        let point = |(speed, at): (ShaftSpeed, &BalancedPoint)| LinePoint {
-            speed,
-            flow: at.corrected_flow,
-            ratio: at.ratio,
-            inside: at.beyond.is_none(),
-        };
-        found.map(point).collect()
-    };
-    let tracks: Vec<Track> = lines
-        .iter()
-        .map(|(name, line)| Track { words: vec![name.clone()], points: on_map(line) })
-        .filter(|track| !track.points.is_empty())
-        .collect();
-    if tracks.is_empty() || tracks.len() > HANDFUL {
-        return Err(FigureError(format!("{} operating lines; it takes 1 to {HANDFUL}", tracks.len())));
-    }
-    let speeds = || tracks.iter().flat_map(|track| &track.points).map(|point| point.speed.rpm());
-    let ends = [speeds().fold(f64::INFINITY, f64::min), speeds().fold(0.0, f64::max)];
-    let [from, to] = ends.map(|speed| format!("{speed:.0} rpm"));
-    draw(map, &tracks, [&from, &to], title, units())
-}
-
 /// Where the axes of flow and pressure ratio begin and end.
-fn extent<'a>(map: &CompressorMap, on_lines: impl Iterator<Item = &'a LinePoint> + Clone) -> [[f64; 2]; 2] {
+pub(super) fn extent<'a>(
+    map: &CompressorMap,
+    on_lines: impl Iterator<Item = &'a LinePoint> + Clone,
+) -> [[f64; 2]; 2] {
     let highest = map.points().flat_map(|(_, points)| points).map(|p| p.ratio.si()).fold(1.0, f64::max);
     let widest = on_lines.clone().map(|p| p.flow.si()).fold(map.greatest_flow().si(), f64::max);
     let top = on_lines.clone().map(|p| p.ratio.si()).fold(highest, f64::max);
@@ -115,7 +80,13 @@ fn extent<'a>(map: &CompressorMap, on_lines: impl Iterator<Item = &'a LinePoint>
     [[0.0, 1.14 * widest], [bottom, top + 0.08 * (top - bottom)]]
 }
 
-fn draw(
+/// The size in pixels of a step of flow and pressure ratio.
+pub(super) fn pixels([across, up]: [[f64; 2]; 2], flow: f64, ratio: f64) -> (f64, f64) {
+    let share = |value: f64, [from, to]: [f64; 2], size: i32| value / (to - from) * f64::from(size);
+    (share(flow, across, PANEL.0), share(ratio, up, PANEL.1))
+}
+
+pub(super) fn draw(
     map: &CompressorMap,
     tracks: &[Track],
     speeds: [&str; 2],

@@ -5,6 +5,7 @@ mod bars;
 mod curves;
 mod figure;
 mod gallery;
+mod line_map;
 mod map_figure;
 mod map_parts;
 mod palette;
@@ -18,7 +19,8 @@ pub use bars::bars;
 pub use curves::{Curve, curves};
 pub use figure::{Figure, FigureError};
 pub use gallery::Gallery;
-pub use map_figure::{bare_map_figure, line_on_map, map_figure};
+pub use line_map::{line_map_figure, line_on_map};
+pub use map_figure::{bare_map_figure, map_figure};
 #[cfg(feature = "png")]
 pub use png::Png;
-pub use rise::{line_figures, rise_figure, sweep_figures};
+pub use rise::{housings_figure, line_figures, rise_figure, sweep_figures};

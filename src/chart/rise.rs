@@ -1,7 +1,7 @@
 //! How boost comes: the operating line over engine speed, and the sweep in time.
 
 use super::{Curve, Figure, FigureError, Gallery, curves};
-use crate::quantity::significant;
+use crate::quantity::{Pressure, significant};
 use crate::shaft::{Arrival, BalancedPoint, OperatingLine};
 use crate::study::{Entry, Sizing};
 
@@ -95,32 +95,75 @@ pub fn sweep_figures(title: &str, arrivals: &[(String, &Arrival)]) -> Result<Gal
 ///
 /// [`FigureError`] for a candidate that is not there or has no line, or where drawing fails.
 pub fn rise_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureError> {
-    let unit = sizing.study.candidates.get(candidate);
-    let unit = unit.ok_or_else(|| FigureError("this sizing has no such candidate".into()))?;
-    let title = format!("Candidate {}", unit.label());
-    let entries: Vec<&Entry> = sizing.entries.iter().filter(|entry| entry.candidate == candidate).collect();
-    let named = |entry: &Entry, pressure: f64| {
-        let housing = match unit.housings() {
-            [_] => String::new(),
-            several => format!("{}, ", several[entry.housing].name),
-        };
-        let fuel = sizing.study.fuels[entry.fuel].fuel.name();
-        format!("{housing}{fuel}, {} kPa", significant(pressure, 3))
-    };
-    let lines: Vec<_> = entries
-        .iter()
-        .filter_map(|entry| {
-            let line = entry.line()?;
-            Some((named(entry, line.control.target().kpa()), line))
-        })
-        .collect();
-    let arrivals: Vec<_> = entries
-        .iter()
-        .filter_map(|entry| entry.arrival().map(|arrival| (named(entry, arrival.target.kpa()), arrival)))
+    let lines = lines_of(sizing, candidate)?;
+    let title = format!("Candidate {}", sizing.study.candidates[candidate].label());
+    let arrivals: Vec<_> = entries_of(sizing, candidate)
+        .filter_map(|entry| entry.arrival().map(|arrival| (named(sizing, entry, arrival.target), arrival)))
         .collect();
     let mut figures = line_figures(&title, &lines)?.figures().to_vec();
     if !arrivals.is_empty() {
-        figures.extend(sweep_figures(&title, &arrivals)?.figures().iter().cloned());
+        figures.extend(sweep_figures(&format!("{title}, in gear"), &arrivals)?.figures().iter().cloned());
     }
     Gallery::new(figures).columns(2).joined()
+}
+
+/// The housings of one candidate side by side: the pressure of the intake manifold and of the exhaust manifold over
+/// engine speed, one figure for each fuel. Where the exhaust lies above the intake, the engine pumps against it.
+///
+/// # Errors
+///
+/// [`FigureError`] for a candidate that is not there or has no line, or where drawing fails.
+pub fn housings_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureError> {
+    lines_of(sizing, candidate)?;
+    let unit = &sizing.study.candidates[candidate];
+    let mut figures = Vec::new();
+    for (fuel, plan) in sizing.study.fuels.iter().enumerate() {
+        let lines: Vec<_> = entries_of(sizing, candidate)
+            .filter(|entry| entry.fuel == fuel)
+            .filter_map(|entry| Some((unit.housings()[entry.housing].name.as_str(), entry.line()?)))
+            .collect();
+        let of = |what: &str, value: fn(&BalancedPoint) -> f64| -> Vec<Curve> {
+            let curve = |(name, line): &(&str, &OperatingLine)| {
+                Curve::new(format!("{what}, {name}"), points(line, value))
+            };
+            lines.iter().map(curve).filter(|curve| !curve.points.is_empty()).collect()
+        };
+        let mut drawn = of("intake", |at| at.manifold_pressure.kpa());
+        drawn.extend(of("exhaust", |at| at.exhaust_pressure.kpa()));
+        if drawn.is_empty() {
+            continue;
+        }
+        let title = format!("Candidate {}, {}: its housings side by side", unit.label(), plan.fuel.name());
+        figures.push(curves(&title, "engine speed, rpm", "manifold pressure, absolute, kPa", &drawn)?);
+    }
+    Gallery::new(figures).columns(2).joined()
+}
+
+fn entries_of(sizing: &Sizing, candidate: usize) -> impl Iterator<Item = &Entry> {
+    sizing.entries.iter().filter(move |entry| entry.candidate == candidate)
+}
+
+/// The housing if there are several, the fuel, and the boost asked for.
+fn named(sizing: &Sizing, entry: &Entry, pressure: Pressure) -> String {
+    let housing = match sizing.study.candidates[entry.candidate].housings() {
+        [_] => String::new(),
+        several => format!("{}, ", several[entry.housing].name),
+    };
+    let fuel = sizing.study.fuels[entry.fuel].fuel.name();
+    format!("{housing}{fuel}, {} kPa", significant(pressure.kpa(), 3))
+}
+
+/// The operating lines of a candidate with their names.
+pub(super) fn lines_of(
+    sizing: &Sizing,
+    candidate: usize,
+) -> Result<Vec<(String, &OperatingLine)>, FigureError> {
+    if candidate >= sizing.study.candidates.len() {
+        return Err(FigureError("this sizing has no such candidate".into()));
+    }
+    let lines = entries_of(sizing, candidate).filter_map(|entry| {
+        let line = entry.line()?;
+        Some((named(sizing, entry, line.control.target()), line))
+    });
+    Ok(lines.collect())
 }

@@ -10,7 +10,7 @@ use plotters::prelude::*;
 
 /// Lines within so many pixels of a middle one at every engine speed are drawn as that one.
 const SAME: f64 = 6.0;
-/// Strokes and gaps in pixels, one row for each line in turn; the first is unbroken.
+/// Strokes and gaps in pixels, one row for each line in turn; the first is unbroken. They tell lines apart in grey.
 const DASHES: [&[i32]; 6] = [&[], &[9, 4], &[2, 3], &[14, 3, 2, 3], &[5, 2], &[9, 3, 2, 3, 2, 3]];
 /// The width of a line in pixels, inside the map and outside it.
 const WIDTHS: [u32; 2] = [4, 1];
@@ -37,26 +37,10 @@ pub(super) fn tracks(
     housing: Option<usize>,
     pixels: impl Fn(f64, f64) -> (f64, f64),
 ) -> Vec<Track> {
-    let same = |a: &[LinePoint], b: &[LinePoint]| {
-        a.len() == b.len()
-            && a.iter().zip(b).all(|(a, b)| {
-                let (x, y) = pixels(a.flow.si() - b.flow.si(), a.ratio.si() - b.ratio.si());
-                x.hypot(y) <= SAME
-            })
-    };
     let housings = sizing.study.candidates[candidate].housings();
     let every = if housing.is_some() { 1 } else { housings.len() };
-    let mut left = members(sizing, candidate, housing);
     let mut tracks: Vec<(usize, Track)> = Vec::new();
-    // The line that stands for the most goes first; among equals, the earliest.
-    while let Some(points) = left
-        .iter()
-        .map(|member| member.points)
-        .rev()
-        .max_by_key(|points| left.iter().filter(|other| same(other.points, points)).count())
-    {
-        let (group, rest): (Vec<_>, _) = left.into_iter().partition(|other| same(other.points, points));
-        left = rest;
+    for (group, points) in groups(members(sizing, candidate, housing), |member| member.points, pixels) {
         let mut words: Vec<(&str, Vec<String>)> = Vec::new();
         for Member { power, fuel, housing, .. } in &group {
             let alike = |other: &&Member<'_>| other.power == *power && other.fuel == *fuel;
@@ -71,10 +55,40 @@ pub(super) fn tracks(
         }
         let words =
             words.into_iter().map(|(power, names)| format!("{}: {power}", names.join(", "))).collect();
-        tracks.push((group[0].order, Track { words, points: points.to_vec() }));
+        tracks.push((group[0].order, Track { words, points }));
     }
     tracks.sort_by_key(|(first, _)| *first);
     tracks.into_iter().map(|(_, track)| track).collect()
+}
+
+/// Puts lines together that cannot be told apart, each group with the points of its middle line.
+pub(super) fn groups<T>(
+    mut left: Vec<T>,
+    points: impl Fn(&T) -> &[LinePoint],
+    pixels: impl Fn(f64, f64) -> (f64, f64),
+) -> Vec<(Vec<T>, Vec<LinePoint>)> {
+    let same = |a: &[LinePoint], b: &[LinePoint]| {
+        a.len() == b.len()
+            && a.iter().zip(b).all(|(a, b)| {
+                let (x, y) = pixels(a.flow.si() - b.flow.si(), a.ratio.si() - b.ratio.si());
+                x.hypot(y) <= SAME
+            })
+    };
+    let mut groups = Vec::new();
+    // The line that stands for the most goes first; among equals, the earliest.
+    while let Some(middle) = left
+        .iter()
+        .map(&points)
+        .rev()
+        .max_by_key(|middle| left.iter().filter(|other| same(points(other), middle)).count())
+        .map(<[LinePoint]>::to_vec)
+    {
+        let (group, rest): (Vec<T>, Vec<T>) =
+            left.into_iter().partition(|other| same(points(other), &middle));
+        left = rest;
+        groups.push((group, middle));
+    }
+    groups
 }
 
 /// Every line of a candidate by itself, in the order in which the list names them.
@@ -113,45 +127,85 @@ impl Track {
     }
 }
 
-fn stroke(page: &Page<'_>, spots: &[Spot], dashes: &[i32], inside: impl Fn(usize) -> bool) -> Drawn {
-    let mut length = vec![0.0];
-    for pair in spots.windows(2) {
-        let step = f64::from(pair[1].0 - pair[0].0).hypot(f64::from(pair[1].1 - pair[0].1));
-        length.push(length[length.len() - 1] + step);
+/// A line on a page with its length up to each spot.
+struct Way<'a> {
+    spots: &'a [Spot],
+    length: Vec<f64>,
+}
+
+impl<'a> Way<'a> {
+    fn new(spots: &'a [Spot]) -> Self {
+        let mut length = vec![0.0];
+        for pair in spots.windows(2) {
+            let step = f64::from(pair[1].0 - pair[0].0).hypot(f64::from(pair[1].1 - pair[0].1));
+            length.push(length[length.len() - 1] + step);
+        }
+        Self { spots, length }
     }
-    let whole = length[length.len() - 1];
-    let at = |along: f64| {
+    fn whole(&self) -> f64 {
+        self.length[self.length.len() - 1]
+    }
+    /// The stretch at a length along the line, and the spot there.
+    fn at(&self, along: f64) -> (usize, Spot) {
+        let (spots, length) = (self.spots, &self.length);
         let i = length.partition_point(|&l| l <= along).clamp(1, spots.len() - 1) - 1;
         let share = (along - length[i]) / (length[i + 1] - length[i]).max(1e-9);
         let mix = |a: i32, b: i32| a + (f64::from(b - a) * share).round() as i32;
         (i, (mix(spots[i].0, spots[i + 1].0), mix(spots[i].1, spots[i + 1].1)))
+    }
+    /// From where to where along the line each stroke reaches.
+    fn strokes(&self, dashes: &[i32]) -> Vec<[f64; 2]> {
+        let whole = self.whole();
+        let (mut strokes, mut from, mut run) = (Vec::new(), 0.0, 0);
+        while from < whole {
+            let [on, off] = match dashes {
+                [] => [whole, 0.0],
+                _ => [0, 1].map(|k| f64::from(dashes[(run + k) % dashes.len()] * FINE)),
+            };
+            let end = (from + on).min(whole);
+            strokes.push([from, end]);
+            from = end + off;
+            run += 2;
+        }
+        strokes
+    }
+}
+
+/// The strokes of one of several lines, each with all its spots; those of the first are one.
+pub(super) fn broken(spots: &[Spot], index: usize) -> Vec<Vec<Spot>> {
+    let way = Way::new(spots);
+    if spots.len() < 2 || way.whole() <= 0.0 {
+        return vec![spots.to_vec()];
+    }
+    let stroke = |[from, end]: [f64; 2]| {
+        let between = spots.iter().zip(&way.length).filter(|(_, along)| from < **along && **along < end);
+        core::iter::once(way.at(from).1)
+            .chain(between.map(|(spot, _)| *spot))
+            .chain([way.at(end).1])
+            .collect()
     };
+    way.strokes(DASHES[index % DASHES.len()]).into_iter().map(stroke).collect()
+}
+
+fn stroke(page: &Page<'_>, spots: &[Spot], dashes: &[i32], inside: impl Fn(usize) -> bool) -> Drawn {
+    let way = Way::new(spots);
+    let whole = way.whole();
     if spots.len() < 2 || whole <= 0.0 {
         let dot = |spot: &Spot| Circle::new(*spot, 3 * FINE, palette::engine_speed(0.0).filled());
         return spots.first().map_or(Ok(()), |spot| page.draw(&dot(spot)));
     }
     // Short pieces carry the shade; each reaches a little into the next, so that no seam shows.
     let (piece, seam) = (3.0 * f64::from(FINE), 0.7 * f64::from(FINE));
-    let mut from = 0.0;
-    let mut run = 0;
-    while from < whole {
-        let [on, off] = match dashes {
-            [] => [whole, 0.0],
-            _ => [0, 1].map(|k| f64::from(dashes[(run + k) % dashes.len()] * FINE)),
-        };
-        let end = (from + on).min(whole);
-        let mut start = from;
+    for [mut start, end] in way.strokes(dashes) {
         while start < end {
             let stop = (start + piece).min(end);
             let middle = 0.5 * (start + stop);
-            let width = WIDTHS[usize::from(!inside(at(middle).0))];
+            let width = WIDTHS[usize::from(!inside(way.at(middle).0))];
             let colour = palette::engine_speed(middle / whole);
-            let ends = vec![at(start).1, at((stop + seam).min(end)).1];
+            let ends = vec![way.at(start).1, way.at((stop + seam).min(end)).1];
             page.draw(&PathElement::new(ends, colour.stroke_width(width * LINE)))?;
             start = stop;
         }
-        from = end + off;
-        run += 2;
     }
     Ok(())
 }

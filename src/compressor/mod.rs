@@ -19,9 +19,6 @@ pub use corrected::*;
 pub(crate) use curve::Curve;
 pub use estimate::*;
 pub use map::*;
-#[cfg(feature = "study")]
-pub(crate) use map_file::MOST_BYTES as MOST_MAP_BYTES;
-pub(crate) use map_file::unit_factor;
 pub use map_lines::MapLinesError;
 pub use outlet::*;
 pub use printed::*;

@@ -48,12 +48,12 @@ impl MapEstimate {
                 .zip(&band.points)
                 .max_by(|a, b| a.0.efficiency.si().total_cmp(&b.0.efficiency.si()));
             let Some((best, sigma)) = best else { continue };
-            let with = |value: f64, share: f64| {
-                format!("{} +-{} %", significant(value, 3), significant(100.0 * share, 2))
+            let with = |value: f64, unit: &str, share: f64| {
+                format!("{}{unit} +-{} %", significant(value, 3), significant(100.0 * share, 2))
             };
             let flow = |flow: CorrectedMassFlow, share: f64| {
                 let (number, unit) = units::flow(flow.si());
-                format!("{} {unit}", with(number, share))
+                with(number, &format!(" {unit}"), share)
             };
             sheet.row([
                 &line.speed.to_string(),
@@ -65,7 +65,7 @@ impl MapEstimate {
                     significant(best.efficiency.si(), 2),
                     significant(sigma.efficiency.si(), 1)
                 ),
-                &with(best.ratio.si(), sigma.ratio.si()),
+                &with(best.ratio.si(), "", sigma.ratio.si()),
             ]);
         }
         sheet.show();

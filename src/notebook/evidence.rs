@@ -13,6 +13,7 @@ impl Evidence {
         if self.basis().starts_with("a seller's figure") {
             for doubt in SELLER_FIGURE {
                 let [bias, sigma] = [doubt.bias, doubt.sigma].map(|share| significant(100.0 * share, 2));
+                let bias = if doubt.bias > 0.0 { format!("+{bias}") } else { bias };
                 sheet.row([doubt.what, &format!("bias {bias} %, spread {sigma} % (judgement)")]);
             }
         }

@@ -30,7 +30,8 @@ impl BalancedPoint {
         }
         let gaps = ["engine flow", "compressor flow", "shaft power", "what is asked for"];
         for (what, left) in gaps.iter().zip(self.left) {
-            sheet.row([&format!("left of the balance of {what}, relative"), &format!("{left:.1e}")]);
+            let left = if left == 0.0 { "nothing".into() } else { format!("{left:.0e}") };
+            sheet.row([&format!("left over of {what}, relative"), &left]);
         }
         sheet.row(["steps", &self.steps.to_string()]);
         sheet.show();
@@ -82,8 +83,8 @@ impl Arrival {
         for (what, there) in [("90 % of it there", self.ninety), ("all of it there", self.whole)] {
             match there {
                 Some((time, speed)) => {
-                    let after = format!("after {} s", significant(time.si(), 3));
-                    sheet.row([what, &after, &format!("at {:.0} rpm", speed.rpm())]);
+                    let after = format!("after {} s", significant(time.si(), 2));
+                    sheet.row([what, &after, &format!("at {}", alive::near(speed))]);
                 }
                 None => sheet.row([what, "not in the time looked at", ""]),
             }

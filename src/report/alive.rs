@@ -1,75 +1,136 @@
 //! When a candidate comes alive, in words: in gear first, then held steadily.
 
-use crate::quantity::{ShaftSpeed, significant};
+use super::pick::label;
+use crate::quantity::{ShaftSpeed, Time, significant};
 use crate::shaft::{Arrival, Onset, Threshold};
-use crate::study::{Driving, NoRise, Rise, Sizing};
+use crate::study::{Driving, Entry, Rise, Sizing};
 
 /// How the boost is waited for, in one line.
 pub(crate) fn setting(sizing: &Sizing) -> String {
     let Driving { from, rate, start, wastegate, .. } = sizing.study.driving;
     let gate = wastegate.map_or("always large enough".into(), |gate| {
+        let [bore, area, spring] = [gate.bore().mm(), gate.area().mm2(), gate.spring().kpa_gauge()]
+            .map(|value| significant(value, 3));
+        format!("{bore} mm, {area} mm2 effective, spring {spring} kPa gauge")
+    });
+    let by = sizing.study.driving.boost_by.map_or(String::new(), |by| {
         format!(
-            "{} mm, {} mm2 effective",
-            significant(gate.bore().mm(), 3),
-            significant(gate.area().mm2(), 3)
+            " By {}: first whether 90 % of the boost is there in gear, then whether all of it can be held steadily.",
+            rpm(by)
         )
     });
     format!(
         "In gear the throttle opens at {} with the manifold at {} kPa, the engine speed rises by {:.0} rpm/s, and the \
-         wastegate stays shut until the boost is there. Held steadily, with the engine speed still: wastegate {gate}.",
+         wastegate stays shut until the boost is there. Held steadily, with the engine speed still: wastegate {gate}; in brackets with the turbine's \
+         area one standard deviation smaller and larger.{by}",
         rpm(from),
         significant(start.kpa(), 3),
         rate.rpm_per_s(),
     )
 }
 
-/// How the boost of one candidate comes, a line for each thing to say.
-pub(crate) fn lines(sizing: &Sizing, rise: &Result<Rise, NoRise>) -> Vec<String> {
-    let rise = match rise {
+/// The heads of [`row`]; those who ask for boost by no engine speed get no answer.
+pub(super) fn heads(sizing: &Sizing) -> [String; 7] {
+    let by = sizing.study.driving.boost_by.map_or(String::new(), |by| format!("by {}?", rpm(by)));
+    ["candidate", "fuel", "boost, absolute", "in gear, there after", "held steadily", &by, "which is"]
+        .map(String::from)
+}
+
+/// How boost comes with one candidate, in cells.
+pub(super) fn row(sizing: &Sizing, entry: &Entry) -> [String; 7] {
+    let [candidate, fuel] = label(sizing, entry);
+    let Ok(rise) = &entry.rise else {
+        return [candidate, fuel, "none".into(), String::new(), String::new(), String::new(), String::new()];
+    };
+    let by = sizing.study.driving.boost_by.map_or(String::new(), |by| {
+        let [in_gear, held] = rise.there_by(by).map(said);
+        format!("{in_gear}, {held}")
+    });
+    let boost = format!("{} kPa", significant(rise.pressure().kpa(), 3));
+    [candidate, fuel, boost, in_gear(rise), decided(rise), by, kind(rise).into()]
+}
+
+/// What else is to be said, each with those of whom it is.
+pub(super) fn remarks(sizing: &Sizing) -> Vec<(String, Vec<String>)> {
+    let mut said: Vec<(String, Vec<String>)> = Vec::new();
+    for entry in &sizing.entries {
+        let whose = label(sizing, entry).join(", on ");
+        for remark in remarks_on(sizing, entry) {
+            match said.iter_mut().find(|(known, _)| *known == remark) {
+                Some((_, all)) => all.push(whose.clone()),
+                None => said.push((remark, vec![whose.clone()])),
+            }
+        }
+    }
+    said
+}
+
+fn remarks_on(sizing: &Sizing, entry: &Entry) -> Vec<String> {
+    let rise = match &entry.rise {
         Ok(rise) => rise,
         Err(none) => return vec![none.to_string()],
     };
-    let driving = &sizing.study.driving;
-    let mut lines = vec![format!("boost of {}", in_gear(rise, driving))];
-    lines.push(format!("held steadily {}", held(&rise.line.threshold)));
-    if let Some(by) = driving.boost_by {
-        lines.push(by_then(rise, by));
-    }
-    lines.push(asked_for(rise).into());
-    let flags = rise.arrival.as_ref().map(flags).unwrap_or_default();
-    if !flags.is_empty() {
-        lines.push(format!("in gear {}", flags.join("; ")));
-    }
-    lines
+    let mut all = match &rise.arrival {
+        Ok(arrival) => flags(arrival).into_iter().map(|flag| format!("in gear, {flag}")).collect(),
+        Err(error) => vec![format!("its arrival was not worked out: {error}")],
+    };
+    all.extend(too_much_torque(sizing, rise));
+    all
 }
 
-/// "203 kPa there 0.85 s after opening the throttle at 3000 rpm in gear (900 rpm/s), at 3770 rpm".
-fn in_gear(rise: &Rise, driving: &Driving) -> String {
-    let pressure = significant(rise.pressure().kpa(), 3);
-    let opened = format!(
-        "opening the throttle at {} in gear ({:.0} rpm/s)",
-        rpm(driving.from),
-        driving.rate.rpm_per_s()
-    );
-    match &rise.arrival {
-        Err(error) => format!("{pressure} kPa absolute: its arrival was not worked out: {error}"),
-        Ok(arrival) => match (arrival.whole, arrival.ninety) {
-            (Some((time, speed)), _) => {
-                let time = significant(time.si(), 2);
-                format!("{pressure} kPa absolute there {time} s after {opened}, at {}", rpm(speed))
-            }
-            (None, ninety) => {
-                let part = ninety.map_or("nor 90 % of it".into(), |(time, speed)| {
-                    format!("90 % of it {} s after, at {}", significant(time.si(), 2), rpm(speed))
-                });
-                let end = arrival.moments.last().map_or(String::new(), |last| rpm(last.speed));
-                format!("{pressure} kPa absolute not there before {end} after {opened}; {part}")
-            }
-        },
+/// "0.85 s, at 3770 rpm".
+pub(super) fn in_gear(rise: &Rise) -> String {
+    let Ok(arrival) = &rise.arrival else { return "not worked out".into() };
+    let there =
+        |(time, speed): (Time, ShaftSpeed)| format!("{} s, at {}", significant(time.si(), 2), near(speed));
+    match (arrival.whole, arrival.ninety) {
+        (Some(whole), _) => there(whole),
+        (None, Some(ninety)) => format!("90 % {}, no more", there(ninety)),
+        (None, None) => "not before the sweep ends".into(),
+    }
+}
+
+/// "from 3380 rpm (3380 to 3610), surge line": what comes last decides; the turbine's area one standard deviation smaller
+/// and larger in brackets.
+fn decided(rise: &Rise) -> String {
+    let threshold = &rise.line.threshold;
+    let held = threshold.held();
+    let whose = match (threshold.exhaust == held, threshold.surge == held) {
+        (true, false) => ", exhaust",
+        (false, true) => ", surge line",
+        _ => "",
+    };
+    format!("{}{}{whose}", onset(held), spread(rise).unwrap_or_default())
+}
+
+/// " (3380 to 3610)", where the band of the turbine's area moves the threshold by as much as is shown.
+fn spread(rise: &Rise) -> Option<String> {
+    let [small, large] = rise.sides.each_ref().map(|side| {
+        let held = side.as_ref()?.threshold.held();
+        match held {
+            Onset::At(speed) => Some(significant(speed.rpm(), 3)),
+            Onset::Below(speed) => Some(format!("below {}", significant(speed.rpm(), 3))),
+            Onset::Above(speed) => Some(format!("above {}", significant(speed.rpm(), 3))),
+            Onset::Unknown => None,
+        }
+    });
+    let (small, large) = (small?, large?);
+    (small != large).then(|| format!(" ({small} to {large})"))
+}
+
+pub(super) fn kind(rise: &Rise) -> &'static str {
+    if rise.by_spring {
+        return "what the spring holds";
+    }
+    match (rise.for_target, rise.by_fuel) {
+        (true, false) => "for the target",
+        (_, true) => "the most on this fuel",
+        (false, false) => "of the most power",
     }
 }
 
 /// "from 3380 rpm (exhaust from 3060 rpm, surge line from 3380 rpm)".
+#[cfg(feature = "notebook")]
 pub(crate) fn held(threshold: &Threshold) -> String {
     let [exhaust, surge] = [threshold.exhaust, threshold.surge].map(onset);
     format!("{} (exhaust {exhaust}, surge line {surge})", onset(threshold.held()))
@@ -77,20 +138,11 @@ pub(crate) fn held(threshold: &Threshold) -> String {
 
 pub(crate) fn onset(onset: Onset) -> String {
     match onset {
-        Onset::At(speed) => format!("from {}", rpm(speed)),
+        Onset::At(speed) => format!("from {}", near(speed)),
         Onset::Below(speed) => format!("already at {}", rpm(speed)),
         Onset::Above(speed) => format!("not up to {}", rpm(speed)),
         Onset::Unknown => "not known".into(),
     }
-}
-
-/// "useful boost by 3600 rpm: no in gear (90 % of it), yes held steadily".
-fn by_then(rise: &Rise, by: ShaftSpeed) -> String {
-    let [in_gear, held] = rise.there_by(by).map(said);
-    format!(
-        "useful boost by {}: {in_gear} in gear (90 % of it there), {held} held steadily (all of it)",
-        rpm(by)
-    )
 }
 
 pub(crate) fn said(answer: Option<bool>) -> &'static str {
@@ -101,7 +153,11 @@ pub(crate) fn said(answer: Option<bool>) -> &'static str {
     }
 }
 
+#[cfg(feature = "cli")]
 pub(crate) fn asked_for(rise: &Rise) -> &'static str {
+    if rise.by_spring {
+        return "it is what the wastegate's spring holds by itself; less cannot be held";
+    }
     match (rise.for_target, rise.by_fuel) {
         (true, false) => "it is the boost that the target needs",
         (true, true) => "it is the most boost on this fuel; the target needs more",
@@ -114,11 +170,34 @@ pub(crate) fn asked_for(rise: &Rise) -> &'static str {
 
 /// What is to be known of a sweep beside its time.
 pub(crate) fn flags(arrival: &Arrival) -> Vec<&'static str> {
-    let below = arrival.leaves_map().then_some("part of the way is below the map: fan laws");
+    let below =
+        arrival.leaves_map().then_some("part of the way lies below the lowest speed line: fan laws stand in");
     let surge = arrival.crosses_surge().then_some("it crosses the surge line");
     below.into_iter().chain(surge).collect()
 }
 
+/// Where the boost held makes more torque than the limit, the most of it.
+fn too_much_torque(sizing: &Sizing, rise: &Rise) -> Option<String> {
+    let limit = sizing.study.installation.engine.most_torque()?;
+    let found =
+        rise.line.points.iter().filter_map(|(speed, found)| Some((*speed, found.as_ref().ok()?.torque)));
+    let (speed, torque) = found.max_by(|a, b| a.1.si().total_cmp(&b.1.si()))?;
+    (torque > limit).then(|| {
+        format!(
+            "held as it is, its torque reaches {} N m at {}, above the limit of {} N m: hold less boost there",
+            significant(torque.si(), 3),
+            near(speed),
+            significant(limit.si(), 3)
+        )
+    })
+}
+
+/// A speed as typed.
 fn rpm(speed: ShaftSpeed) -> String {
     format!("{:.0} rpm", speed.rpm())
+}
+
+/// A speed that was worked out: more than three figures would promise too much.
+pub(crate) fn near(speed: ShaftSpeed) -> String {
+    format!("{} rpm", significant(speed.rpm(), 3))
 }

@@ -20,8 +20,28 @@ const IN_GEAR: [&str; 7] = [
     "engine.speed_limit",
 ];
 
+/// What is said of a limit that is met: words, and the key in the results file.
+pub(super) const LIMITS: [(&str, &str); 2] = [("met at", "power"), ("engine speed", "engine_speed")];
+/// What is said of a change: words, and the place in the results file.
+pub(super) const CHANGED: [(&str, &str); 4] = [
+    ("most power", "/power"),
+    ("stopped by", "/stopped_by"),
+    ("boost held", "/held/is"),
+    ("boost held, engine speed", "/held/engine_speed"),
+];
+
+/// "B, A/R 20.8 mm, on ethanol blend: limit surge".
+pub(super) fn of_limit(label: &str, limit: &str) -> String {
+    format!("{label}: limit {limit}")
+}
+/// "B, A/R 20.8 mm, on ethanol blend: with half the back pressure".
+pub(super) fn of_change(label: &str, change: &str) -> String {
+    format!("{label}: with {change}")
+}
+
 pub(super) fn of(sizing: &Sizing) -> Dependence {
     let mut all = Dependence::new();
+    let mut behind_entries = Vec::new();
     for (index, entry) in sizing.entries.iter().enumerate() {
         let label = sizing.study.label(entry);
         let mut behind_verdict = BTreeSet::new();
@@ -53,6 +73,7 @@ pub(super) fn of(sizing: &Sizing) -> Dependence {
         let asked = &behind_state | &inputs(&["fuel.most_boost"]);
         let [held, in_gear] = [&asked | &inputs(&HELD), &asked | &inputs(&IN_GEAR)];
         all.insert(format!("{label}: boost asked for"), asked);
+        behind_entries.push(&(&behind_verdict | &held) | &most.iter().flat_map(all_names).collect());
         for (result, inputs) in [
             ("held", &held),
             ("held, engine speed", &held),
@@ -73,7 +94,31 @@ pub(super) fn of(sizing: &Sizing) -> Dependence {
             all.insert(format!("{label}: most power, {side}"), at_sides.clone());
         }
     }
+    cures(sizing, &behind_entries, &mut all);
     all
+}
+
+/// A limit rests on what the verdict rests on. A change may take another housing or fuel, so that it rests on all of its
+/// candidate.
+fn cures(sizing: &Sizing, behind: &[BTreeSet<String>], all: &mut Dependence) {
+    for cures in sizing.cures.iter().flatten() {
+        let entry = &sizing.entries[cures.entry];
+        let label = sizing.study.label(entry);
+        for met in &cures.met {
+            let path = of_limit(&label, met.limit.words());
+            all.extend(LIMITS.map(|(what, _)| (format!("{path}, {what}"), behind[cures.entry].clone())));
+        }
+        let same = sizing.entries.iter().zip(behind).filter(|(other, _)| other.candidate == entry.candidate);
+        let inputs: BTreeSet<String> = same.flat_map(|(_, inputs)| inputs.iter().cloned()).collect();
+        for remedy in &cures.remedies {
+            let path = of_change(&label, &remedy.what);
+            all.extend(CHANGED.map(|(what, _)| (format!("{path}, {what}"), inputs.clone())));
+        }
+    }
+}
+
+fn all_names(record: &Record) -> impl Iterator<Item = String> + '_ {
+    record.nodes().iter().filter_map(crate::record::Node::input_name)
 }
 
 fn names_below(record: &Record, node: usize) -> BTreeSet<String> {

@@ -45,7 +45,9 @@ pub fn diff(first: &Path, second: &Path) -> Result<Diff, SavedError> {
     let inputs = changed_inputs(&a, &b);
     let formulas = a.versions_against(&b.value);
     let names: BTreeSet<&str> = inputs.iter().map(|[name, ..]| name.as_str()).collect();
-    let (before, after) = (items(&a.value), items(&b.value));
+    // What only one of them was asked for has not moved.
+    let both = a.has_cures() && b.has_cures();
+    let (before, after) = (items(&a.value, both), items(&b.value, both));
     let all: BTreeSet<&String> = before.keys().chain(after.keys()).collect();
     let (mut results, mut unmoved) = (Vec::new(), Vec::new());
     for name in all {

@@ -1,5 +1,6 @@
 //! A results file as a list of named results.
 
+use super::dependence::{CHANGED, LIMITS, of_change, of_limit};
 use crate::study::combination;
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -25,8 +26,8 @@ impl core::fmt::Display for Item {
     }
 }
 
-/// Everything that a results file says about its candidates, by path.
-pub(super) fn items(results: &Value) -> BTreeMap<String, Item> {
+/// Everything that a results file says about its candidates, by path; what would help only `with_cures`.
+pub(super) fn items(results: &Value, with_cures: bool) -> BTreeMap<String, Item> {
     let mut all = BTreeMap::new();
     for entry in results["results"].as_array().into_iter().flatten() {
         let text = |key: &str| entry[key].as_str().unwrap_or_default();
@@ -48,6 +49,9 @@ pub(super) fn items(results: &Value) -> BTreeMap<String, Item> {
         all.insert(format!("{label}: boost held, engine speed"), item(&held["engine_speed"]));
         all.insert(format!("{label}: boost in gear, time"), item(&whole["time"]));
         all.insert(format!("{label}: boost in gear, engine speed"), item(&whole["engine_speed"]));
+        if with_cures {
+            cures(&mut all, &label, &entry["cures"]);
+        }
         for point in entry["points"].as_array().into_iter().flatten() {
             let rpm =
                 point["engine_speed"]["value"].as_f64().unwrap_or(f64::NAN) * 30.0 / core::f64::consts::PI;
@@ -69,6 +73,23 @@ pub(super) fn items(results: &Value) -> BTreeMap<String, Item> {
         }
     }
     all
+}
+
+/// The limits that are met and the changes, where they were asked for.
+fn cures(all: &mut BTreeMap<String, Item>, label: &str, cures: &Value) {
+    let list = |key: &str| cures[key].as_array().into_iter().flatten();
+    for met in list("limits") {
+        let path = of_limit(label, met["limit"].as_str().unwrap_or_default());
+        for (what, key) in LIMITS {
+            all.insert(format!("{path}, {what}"), item(&met[key]));
+        }
+    }
+    for change in list("changes") {
+        let path = of_change(label, change["change"].as_str().unwrap_or_default());
+        for (what, key) in CHANGED {
+            all.insert(format!("{path}, {what}"), item(change.pointer(key).unwrap_or(&Value::Null)));
+        }
+    }
 }
 
 fn item(value: &Value) -> Item {

@@ -1,6 +1,6 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
-use super::{dependence, json_rise};
+use super::{dependence, json_cures, json_rise};
 use crate::compressor::Combined;
 use crate::registry;
 use crate::shaft::{
@@ -11,7 +11,7 @@ use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Name and number of the layout.
-pub(super) const SCHEMA: &str = "shaftwork-results/4";
+pub(super) const SCHEMA: &str = "shaftwork-results/5";
 
 /// Writes a sizing as JSON.
 pub fn json(sizing: &Sizing) -> String {
@@ -45,7 +45,7 @@ pub fn json(sizing: &Sizing) -> String {
             "temperature": study.installation.site.temperature(),
             "vapour": study.installation.site.vapour(),
         },
-        "results": sizing.entries.iter().map(|e| entry(sizing, e)).collect::<Vec<_>>(),
+        "results": (0..sizing.entries.len()).map(|index| entry(sizing, index)).collect::<Vec<_>>(),
         "not_judged": NOT_JUDGED,
         "inputs": inputs,
         "assumptions": assumptions,
@@ -80,7 +80,9 @@ fn dependence(sizing: &Sizing) -> Value {
     json!({ "inputs": names, "results": results })
 }
 
-fn entry(sizing: &Sizing, entry: &Entry) -> Value {
+fn entry(sizing: &Sizing, index: usize) -> Value {
+    let entry: &Entry = &sizing.entries[index];
+    let cures = sizing.cures.iter().flatten().find(|cures| cures.entry == index);
     let candidate = &sizing.study.candidates[entry.candidate];
     let plan = &sizing.study.fuels[entry.fuel];
     let doubts = match &entry.judgement.verdict {
@@ -108,6 +110,7 @@ fn entry(sizing: &Sizing, entry: &Entry) -> Value {
             Value::Object(value)
         }).collect::<Vec<_>>(),
         "rise": json_rise::rise(&sizing.study.driving, &entry.rise),
+        "cures": json_cures::cures(cures),
     });
     if let Some(combined) = candidate.evidence() {
         value["evidence"] = evidence(&sizing.study, candidate, combined);

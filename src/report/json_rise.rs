@@ -29,6 +29,8 @@ pub(super) fn rise(driving: &Driving, rise: &Result<Rise, NoRise>) -> Value {
         "held": onset(threshold.held()),
         "held_by_exhaust": onset(threshold.exhaust),
         "held_by_compressor": onset(threshold.surge),
+        "held_with_smaller_turbine": rise.sides[0].as_ref().map(|line| onset(line.threshold.held())),
+        "held_with_larger_turbine": rise.sides[1].as_ref().map(|line| onset(line.threshold.held())),
         "there_in_time": driving.boost_by.map(|by| {
             let [in_gear, held] = rise.there_by(by).map(alive::said);
             json!({ "in_gear": in_gear, "held": held })
@@ -41,7 +43,7 @@ pub(super) fn rise(driving: &Driving, rise: &Result<Rise, NoRise>) -> Value {
     })
 }
 
-fn onset(onset: Onset) -> Value {
+pub(super) fn onset(onset: Onset) -> Value {
     let (is, speed) = match onset {
         Onset::At(speed) => ("from", Some(speed)),
         Onset::Below(speed) => ("already at", Some(speed)),
@@ -76,6 +78,7 @@ fn point((speed, found): &(ShaftSpeed, Result<BalancedPoint, NotFound>)) -> Valu
         Ok(at) => json!({
             "engine_speed": speed, "power": at.power, "torque": at.torque,
             "manifold_pressure": at.manifold_pressure, "exhaust_pressure": at.exhaust_pressure,
+            "exhaust_temperature": at.exhaust_temperature,
             "shaft_speed": at.shaft_speed, "corrected_flow": at.corrected_flow, "pressure_ratio": at.ratio,
             "wastegate_share": at.wastegate, "wastegate": at.gate.words(), "below_map": at.beyond.is_some(),
         }),

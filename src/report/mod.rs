@@ -14,6 +14,8 @@ mod html;
 #[cfg(feature = "cli")]
 mod json;
 #[cfg(feature = "cli")]
+mod json_cures;
+#[cfg(feature = "cli")]
 mod json_rise;
 mod pick;
 #[cfg(feature = "cli")]
@@ -24,7 +26,6 @@ mod text;
 #[cfg(feature = "cli")]
 mod write;
 
-pub use cures::cures;
 #[cfg(feature = "cli")]
 pub use diff::{Diff, Moved, diff};
 #[cfg(feature = "cli")]

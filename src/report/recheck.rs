@@ -28,10 +28,12 @@ pub fn recheck(path: &Path) -> Result<Recheck, SavedError> {
     let saved = Saved::read(path)?;
     let refused = |why: String| SavedError::Study { file: saved.file.clone(), why };
     let study = Study::from_texts(&saved.files()).map_err(|problems| refused(problems.to_string()))?;
-    let sizing = study.size().map_err(|fault| refused(fault.to_string()))?;
+    let asked = saved.has_cures();
+    let sized = study.size().and_then(|sizing| if asked { sizing.with_cures() } else { Ok(sizing) });
+    let sizing = sized.map_err(|fault| refused(fault.to_string()))?;
     let now: serde_json::Value =
         serde_json::from_str(&super::json(&sizing)).map_err(|error| refused(error.to_string()))?;
-    let (before, after) = (items(&saved.value), items(&now));
+    let (before, after) = (items(&saved.value, true), items(&now, true));
     let (mut agree, mut differ) = (0, Vec::new());
     let mut names: Vec<&String> = before.keys().chain(after.keys()).collect();
     names.sort();

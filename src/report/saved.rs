@@ -108,6 +108,11 @@ impl Saved {
         Ok(Self { file, value })
     }
 
+    /// Whether it says what would help.
+    pub fn has_cures(&self) -> bool {
+        self.value["results"].as_array().into_iter().flatten().any(|entry| !entry["cures"].is_null())
+    }
+
     /// The files of the study, as they were.
     pub fn files(&self) -> Vec<SourceFile> {
         let text = |value: &Value| value.as_str().unwrap_or_default().to_string();

@@ -1,6 +1,7 @@
 //! The sizing as plain text, the verdict first.
 
 use super::alive;
+use super::cures;
 use super::evidence::{HEAD, MEANING, readings, rows, told};
 use super::pick::{Distance, band, hardest, label, least_margins, percent};
 use crate::quantity::{Quantity, significant};
@@ -17,6 +18,7 @@ pub fn text(sizing: &Sizing) -> String {
         .and_then(|()| doubts(&mut out, sizing))
         .and_then(|()| evidence(&mut out, sizing))
         .and_then(|()| rises(&mut out, sizing))
+        .and_then(|()| cures::text(&mut out, sizing))
         .and_then(|()| sizing.entries.iter().try_for_each(|entry| details(&mut out, sizing, entry)))
         .and_then(|()| assumptions(&mut out, sizing));
     out
@@ -114,16 +116,39 @@ fn evidence(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
 
 fn rises(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     writeln!(out, "\nWHEN IT COMES ALIVE")?;
-    for line in wrapped(&alive::setting(sizing), 108) {
+    for line in wrapped(&alive::setting(sizing), WIDE) {
         writeln!(out, "  {line}")?;
     }
-    for entry in &sizing.entries {
-        writeln!(out, "  {}", label(sizing, entry).join(", on "))?;
-        for line in alive::lines(sizing, &entry.rise) {
-            writeln!(out, "    {line}")?;
-        }
+    let mut lines = vec![alive::heads(sizing)];
+    lines.extend(sizing.entries.iter().map(|entry| alive::row(sizing, entry)));
+    columns(out, &lines)?;
+    for (remark, all) in alive::remarks(sizing) {
+        let words = format!("{}: {remark}", all.join("; "));
+        writeln!(out, "  {}", wrapped(&words, WIDE).join("\n    "))?;
     }
     Ok(())
+}
+
+/// The length of a line of running text.
+const WIDE: usize = 108;
+/// The widest columns of the assumptions.
+const OF_ASSUMPTIONS: [usize; 4] = [38, 34, 44, 16];
+
+/// Columns that are no wider than stated: what is longer goes on below.
+fn columns_within<const N: usize>(
+    out: &mut String,
+    most: [usize; N],
+    lines: &[[String; N]],
+) -> core::fmt::Result {
+    let mut all: Vec<[String; N]> = Vec::new();
+    for line in lines {
+        let cells: [Vec<String>; N] = core::array::from_fn(|i| wrapped(&line[i], most[i]));
+        let rows = cells.iter().map(Vec::len).max().unwrap_or(0);
+        all.extend(
+            (0..rows).map(|row| core::array::from_fn(|i| cells[i].get(row).cloned().unwrap_or_default())),
+        );
+    }
+    columns(out, &all)
 }
 
 /// Words in lines of at most so many letters.
@@ -147,7 +172,8 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
         entry.judgement.points.iter().filter_map(|(speed, found)| Some((speed, found.as_ref().err()?)))
     {
         let whose = outside_of(sizing, entry);
-        writeln!(out, "  at {:.0} rpm: {error}{whose}", speed.rpm())?;
+        let words = format!("at {:.0} rpm: {error}{whose}", speed.rpm());
+        writeln!(out, "  {}", wrapped(&words, WIDE).join("\n    "))?;
     }
     let Some((_, hardest)) = hardest(entry) else {
         return Ok(());
@@ -178,18 +204,16 @@ pub(super) fn outside_of(sizing: &Sizing, entry: &Entry) -> &'static str {
 
 fn assumptions(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     writeln!(out, "\nASSUMPTIONS (every default and simplification in use)")?;
-    let lines: Vec<[String; 4]> = sizing
-        .study
-        .assumptions
-        .iter()
-        .map(|a| [a.what.clone(), a.value.clone(), a.band.clone(), a.grade.words().into()])
-        .collect();
-    columns(out, &lines)?;
+    let head = ["what", "value", "band", "grade"].map(String::from);
+    let listed = sizing.study.assumptions.iter();
+    let listed = listed.map(|a| [a.what.clone(), a.value.clone(), a.band.clone(), a.grade.words().into()]);
+    let lines: Vec<[String; 4]> = core::iter::once(head).chain(listed).collect();
+    columns_within(out, OF_ASSUMPTIONS, &lines)?;
     let bare: Vec<&str> =
         sizing.study.inputs.iter().filter(|input| input.is_bare()).map(|input| input.key.as_str()).collect();
     writeln!(
         out,
-        "\n{} inputs, {} of them without a source or grade.",
+        "\n{} inputs, {} of them without a source or grade; the target, which is asked for, needs none.",
         sizing.study.inputs.len(),
         bare.len()
     )?;

@@ -1,7 +1,7 @@
 //! Files of a sizing: all or nothing for each, and nobody else's touched.
 
 use super::{html::html, json::json, text};
-use crate::chart::map_figure;
+use crate::chart::{FigureError, line_map_figure, map_figure};
 use crate::study::Sizing;
 use std::fs;
 use std::io::Write;
@@ -75,7 +75,8 @@ impl core::fmt::Display for WriteError {
 }
 impl core::error::Error for WriteError {}
 
-/// Writes `report.html`, `sizing.txt`, `results.json` and a figure for each candidate into a folder.
+/// Writes `report.html`, `sizing.txt`, `results.json` and two figures for each candidate into a folder: its map with
+/// the powers on it, and with the boost held over engine speed where there is boost.
 ///
 /// Every file is complete before it gets its name; a file that shaftwork did not write is never replaced.
 ///
@@ -90,9 +91,17 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
     ];
     let mut names: Vec<String> = Vec::new();
     for (index, candidate) in sizing.study.candidates.iter().enumerate() {
-        let figure = map_figure(sizing, index)
-            .map_err(|error| WriteError::Figure { candidate: candidate.label(), error: error.to_string() })?;
-        files.push((unused(&mut names, &candidate.label()), figure.svg().to_string()));
+        let failed = |error: FigureError| WriteError::Figure {
+            candidate: candidate.label(),
+            error: error.to_string(),
+        };
+        let name = unused(&mut names, &candidate.label());
+        let map = map_figure(sizing, index).map_err(failed)?;
+        files.push((format!("map-{name}.svg"), map.svg().to_string()));
+        if sizing.has_line(index) {
+            let line = line_map_figure(sizing, index).map_err(failed)?;
+            files.push((format!("line-{name}.svg"), line.svg().to_string()));
+        }
     }
     save(folder, &files)
 }
@@ -150,13 +159,13 @@ fn save(folder: &Path, files: &[(String, String)]) -> Result<Files, WriteError> 
     Ok(Files(written))
 }
 
-/// A file name from a candidate's name, which may hold anything.
+/// A part of a file name from a candidate's name, which may hold anything.
 fn unused(names: &mut Vec<String>, candidate: &str) -> String {
     let plain = plain(candidate);
-    let mut name = format!("map-{plain}.svg");
+    let mut name = plain.clone();
     let mut count = 2;
     while names.contains(&name) {
-        name = format!("map-{plain}-{count}.svg");
+        name = format!("{plain}-{count}");
         count += 1;
     }
     names.push(name.clone());

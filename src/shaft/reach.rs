@@ -30,6 +30,8 @@ pub struct Met {
 /// Powers looked at, as multiples of the target.
 const SEARCHED: [f64; 2] = [0.3, 2.3];
 const STEPS: usize = 32;
+/// How far short of a limit the state is looked at, as a share of its power.
+const SHORT: f64 = 1e-6;
 
 /// A state with its distances to all limits, below zero once exceeded.
 struct Seen {
@@ -105,7 +107,10 @@ impl Climb<'_> {
                 let share =
                     from.and_then(|low| self.crossing(index, low, share, near.as_ref())).unwrap_or(share);
                 let power = self.band.power() * share;
-                let found = Met { limit, power, speed: self.speed, beyond_map: seen.beyond_map };
+                // Just short of it: the limit may be the edge itself.
+                let short = from.and_then(|_| self.seen(share * (1.0 - SHORT), near.as_ref()).ok().flatten());
+                let beyond_map = short.map_or(seen.beyond_map, |(short, _)| short.beyond_map);
+                let found = Met { limit, power, speed: self.speed, beyond_map };
                 // One that was never kept counts only if it stays exceeded: a slow wheel may choke on the way up.
                 if from.is_some() { met.push(found) } else { exceeded.push(found) }
             }

@@ -17,12 +17,17 @@ pub struct Cures {
 }
 
 impl Sizing {
-    /// Works out for every entry what stops it, in order, and what would help.
+    /// Works out for every entry what stops it, in order, and what would help; every report then says it.
     ///
     /// # Errors
     ///
     /// [`NotFound`] for inputs that a formula refuses.
-    pub fn cures(&self) -> Result<Vec<Cures>, NotFound> {
+    pub fn with_cures(mut self) -> Result<Self, NotFound> {
+        self.cures = Some(self.worked_out_cures()?);
+        Ok(self)
+    }
+
+    fn worked_out_cures(&self) -> Result<Vec<Cures>, NotFound> {
         let study = &self.study;
         let one = |(index, entry): (usize, &super::Entry)| {
             let candidate = &study.candidates[entry.candidate];

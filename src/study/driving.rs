@@ -3,6 +3,7 @@
 use super::Grade;
 use super::document::{Found, Table};
 use super::read::Reader;
+use crate::formula::FormulaError;
 use crate::quantity::units::{kpa, rpm_per_s};
 use crate::quantity::*;
 use crate::shaft::{Installation, PowerBand, Sweep};
@@ -61,9 +62,18 @@ pub(super) struct DrivingKeys {
 impl DrivingKeys {
     pub fn read([target, cooler, exhaust]: [&Table<'_, '_>; 3], sweep: Table<'_, '_>) -> Self {
         let bore = exhaust.optional::<Length>("wastegate");
+        let spring = exhaust.optional::<GaugePressure>("spring");
+        if let (None, Some(found)) = (&bore, &spring) {
+            exhaust.problem(found.line, "spring", "belongs to a wastegate; give its bore, or leave it out");
+        }
         let wastegate = bore.and_then(|bore| {
-            let made = Wastegate::new(bore.value, GaugePressure::from_si_unchecked(0.0));
-            made.map_err(|error| exhaust.problem(bore.line, "wastegate", error.plainly())).ok()
+            let none = GaugePressure::from_si_unchecked(0.0);
+            let made = Wastegate::new(bore.value, spring.as_ref().map_or(none, |found| found.value));
+            let refused = |error: FormulaError| match (error.argument(), &spring) {
+                (Some("spring"), Some(found)) => exhaust.problem(found.line, "spring", error.plainly()),
+                _ => exhaust.problem(bore.line, "wastegate", error.plainly()),
+            };
+            made.map_err(refused).ok()
         });
         let keys = Self {
             from: sweep.optional("from"),

@@ -28,9 +28,9 @@ pub(crate) use record::combination;
 pub use rise::{NoRise, Rise};
 pub use sizing::{Entry, Sizing};
 
-use crate::compressor::MOST_MAP_BYTES;
 use crate::problem::{Problem, Problems, read_text};
 use crate::shaft::{Candidate, FuelPlan, Installation, PowerBand};
+use crate::table;
 use std::path::Path;
 
 /// A study, ready to be sized.
@@ -84,7 +84,7 @@ impl Study {
             let file = path.display().to_string();
             match std::fs::metadata(&path) {
                 Ok(about) if about.is_dir() => Err(format!("{file} is a folder; name a file")),
-                Ok(_) => Ok(read_text(&path, MOST_MAP_BYTES).map(|text| (file, text))),
+                Ok(_) => Ok(read_text(&path, table::MOST_BYTES).map(|text| (file, text))),
                 Err(error) => {
                     Err(format!("{file} cannot be opened ({error}); maps are looked for beside the study"))
                 }

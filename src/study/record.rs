@@ -103,6 +103,12 @@ impl Study {
         record_point(title, &self.case(entry), asked, point, &origin)
     }
 
+    /// The name under which the study names a file.
+    fn file_name(&self, file: &str) -> String {
+        let named = self.files.iter().find(|known| file.ends_with(&known.name));
+        named.map_or(file, |known| &known.name).into()
+    }
+
     /// Where the value under a key of the calculation comes from.
     fn origin(&self, entry: &Entry, key: &str, of: &str) -> Origin {
         let (table, name) = key.split_once('.').unwrap_or((key, ""));
@@ -114,22 +120,19 @@ impl Study {
         let candidate = |name: &str| format!("candidate[{}].{name}", names.len());
         if let ("map", None) = (table, own.estimated()) {
             let map = own.map();
-            let named = self.files.iter().find(|file| map.file().ends_with(&file.name));
-            let file = named.map_or(map.file(), |file| &file.name).to_string();
-            return Origin::File { file, provenance: map.provenance().into() };
-        }
-        let stated = own.stated().iter().find(|figure| figure.key == key && figure.of == of);
-        if let Some([file, provenance]) = stated.and_then(|figure| figure.file.as_ref()) {
-            let named = self.files.iter().find(|known| file.ends_with(&known.name));
-            let file = named.map_or(file, |known| &known.name).clone();
-            return Origin::File { file, provenance: provenance.clone() };
+            return Origin::File { file: self.file_name(map.file()), provenance: map.provenance().into() };
         }
         if let ("turbine_map", _) | ("turbine", "map") = (table, name) {
             if let Some(map) = own.housings()[entry.housing].turbine.map() {
-                let typed = self.input(&candidate(&format!("turbine[{}].map", entry.housing + 1)));
-                let file = typed.map_or("?".into(), |input| input.typed.clone());
-                return Origin::File { file, provenance: map.provenance().into() };
+                return Origin::File {
+                    file: self.file_name(map.file()),
+                    provenance: map.provenance().into(),
+                };
             }
+        }
+        let stated = own.stated().iter().find(|figure| figure.key == key && figure.of == of);
+        if let Some([file, provenance]) = stated.and_then(|figure| figure.file.as_ref()) {
+            return Origin::File { file: self.file_name(file), provenance: provenance.clone() };
         }
         let typed = match (table, name) {
             ("evidence", name) => stated

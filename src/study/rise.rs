@@ -1,6 +1,6 @@
 //! When a candidate comes alive: its operating line, and the time until boost in gear.
 
-use super::{Entry, Study};
+use super::{Entry, Sizing, Study};
 use crate::engine::Target;
 use crate::formula::FormulaError;
 use crate::quantity::*;
@@ -17,8 +17,12 @@ pub struct Rise {
     pub for_target: bool,
     /// True where the fuel allows less boost than that, which is then asked for.
     pub by_fuel: bool,
+    /// True where the wastegate's spring alone holds more boost than that, which then stands.
+    pub by_spring: bool,
     /// Balanced states over engine speed with that boost held.
     pub line: OperatingLine,
+    /// The same with the turbine's area one standard deviation smaller and larger.
+    pub sides: [Option<OperatingLine>; 2],
     /// The time until that boost in gear.
     pub arrival: Result<Arrival, SweepError>,
 }
@@ -113,15 +117,25 @@ impl Study {
         let needed = at_target.or_else(at_most).ok_or(NoRise::NoPoint)?;
         let allowed = plan.most_boost.map(|boost| boost.absolute(barometer));
         let by_fuel = allowed.is_some_and(|allowed| allowed < needed);
-        let pressure = allowed.filter(|_| by_fuel).unwrap_or(needed);
+        let asked = allowed.filter(|_| by_fuel).unwrap_or(needed);
+        let gate = self.driving.wastegate;
+        let least = gate.map(|gate| gate.least(barometer)).transpose()?;
+        let by_spring = least.is_some_and(|least| least > asked);
+        let pressure = least.filter(|_| by_spring).unwrap_or(asked);
         if pressure <= barometer {
             return Err(NoRise::NoBoost(pressure));
         }
         let mut control = Control::manifold(pressure)?;
-        if let Some(gate) = &self.driving.wastegate {
+        if let Some(gate) = gate {
             control = control.wastegate(gate.area())?;
         }
-        let line = operating_line(installation, candidate, turbine, plan, control, &self.line_speeds())?;
+        let speeds = self.line_speeds();
+        let line = operating_line(installation, candidate, turbine, plan, control, &speeds)?;
+        let sides = [-1.0, 1.0].map(|sigmas| {
+            let other = turbine.larger_by(sigmas);
+            let line = operating_line(installation, candidate, &other, plan, control, &speeds).ok();
+            line.filter(|_| other.area() != turbine.area())
+        });
         let arrival = || {
             let Some((inertia, _)) = turbine.inertia() else {
                 let why =
@@ -135,7 +149,7 @@ impl Study {
             let longest = Time::from_si_unchecked(longest.min(120.0));
             sweeper.arrival(self.driving.sweep(), self.driving.start, pressure, longest)
         };
-        Ok(Rise { for_target: at_target.is_some(), by_fuel, arrival: arrival(), line })
+        Ok(Rise { for_target: at_target.is_some(), by_fuel, by_spring, arrival: arrival(), line, sides })
     }
 }
 
@@ -153,5 +167,12 @@ impl Entry {
     /// The time until boost in gear, where it was worked out.
     pub fn arrival(&self) -> Option<&Arrival> {
         self.rise.as_ref().ok().and_then(|rise| rise.arrival.as_ref().ok())
+    }
+}
+
+impl Sizing {
+    /// Whether a candidate has an operating line with any housing on any fuel.
+    pub fn has_line(&self, candidate: usize) -> bool {
+        self.entries.iter().any(|entry| entry.candidate == candidate && entry.line().is_some())
     }
 }

@@ -1,7 +1,7 @@
 //! Every candidate with every housing on every fuel, judged.
 
-use super::Study;
 use super::rise::{NoRise, Rise};
+use super::{Cures, Study};
 use crate::engine::{Running, air_demand};
 use crate::problem::Problem;
 use crate::quantity::*;
@@ -29,6 +29,8 @@ pub struct Sizing {
     pub study: Study,
     /// The answers, by candidate, housing, fuel.
     pub entries: Vec<Entry>,
+    /// What stops each entry and what would help, where [`Sizing::with_cures`] worked it out.
+    pub cures: Option<Vec<Cures>>,
 }
 
 impl Sizing {
@@ -61,7 +63,7 @@ impl Study {
                 }
             }
         }
-        Ok(Sizing { study: self, entries })
+        Ok(Sizing { study: self, entries, cures: None })
     }
 }
 

@@ -77,6 +77,7 @@ struct Line {
 
 #[derive(Debug, PartialEq)]
 struct Table {
+    file: String,
     title: String,
     provenance: String,
     test: TestConditions,
@@ -128,8 +129,7 @@ struct Place {
 
 impl TurbineMap {
     pub(super) fn build(
-        title: String,
-        provenance: String,
+        [file, title, provenance]: [String; 3],
         test: TestConditions,
         (bearings, wheel): (BearingLoss, Option<Length>),
         lines: Vec<(f64, Vec<TurbineLinePoint>)>,
@@ -141,7 +141,7 @@ impl TurbineMap {
             Line { speed, ends, curves: Curve::new(place, values) }
         };
         let lines = lines.into_iter().map(line).collect();
-        let table = Table { title, provenance, test, bearings, wheel, lines };
+        let table = Table { file, title, provenance, test, bearings, wheel, lines };
         let mut kept = READ.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
         let known = kept.iter().copied().find(|known| **known == table);
         let table = known.unwrap_or_else(|| {
@@ -158,6 +158,10 @@ impl TurbineMap {
     /// The same map with all its flows larger by a factor.
     pub(super) fn scaled(self, factor: f64) -> Self {
         Self { scale: self.scale * factor, ..self }
+    }
+    /// The file it was read from.
+    pub fn file(&self) -> &'static str {
+        &self.table.file
     }
     /// Its title.
     pub fn title(&self) -> &'static str {

@@ -1,6 +1,6 @@
-//! What contradicts what on a printed map.
+//! What contradicts what on a printed map, and among readings.
 
-use super::{ContourResidual, PrintedMap, PrintedPoint};
+use super::{ContourResidual, LineResidual, PrintedMap, PrintedPoint};
 use crate::compressor::{LinePoint, MapEdge};
 use crate::quantity::*;
 
@@ -29,6 +29,13 @@ pub enum Conflict {
         /// The point and what is left of it.
         residual: ContourResidual,
         /// The robust standard deviation of all, with what the reading of flow and ratio leaves open here.
+        sigma: f64,
+    },
+    /// A reading that lies beyond three robust standard deviations from its smoothed line; it has no say in it.
+    OffLine {
+        /// The reading and what is left of it.
+        residual: LineResidual,
+        /// The robust standard deviation, relative: of flow beside a steep part of a line, else of pressure ratio.
         sigma: f64,
     },
     /// A point of a speed line left of the printed surge line; it is left out of the map.
@@ -69,6 +76,16 @@ impl core::fmt::Display for Conflict {
                 residual.ratio,
                 100.0 * residual.off,
                 residual.off.abs() / sigma
+            ),
+            Self::OffLine { residual, sigma } => write!(
+                f,
+                "{} at pressure ratio {} is {:+.1} % of flow and {:+.1} % of pressure ratio from the line of {}, {:.1} standard deviations",
+                residual.flow,
+                residual.ratio,
+                100.0 * residual.flow_off,
+                100.0 * residual.ratio_off,
+                residual.speed,
+                residual.flow_off.hypot(residual.ratio_off) / sigma
             ),
             Self::LeftOfSurge { speed, point, surge_flow } => write!(
                 f,

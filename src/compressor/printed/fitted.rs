@@ -69,24 +69,38 @@ impl FittedMap {
     pub fn extended(&self) -> &[ExtendedLine] {
         &self.extended
     }
-    /// Root mean square of what is left of pressure ratio, relative.
+    /// Root mean square of what is left of pressure ratio, relative; without what contradicts the rest.
     pub fn ratio_rms(&self) -> Fraction {
-        rms(self.lines.iter().map(|residual| residual.ratio_off))
+        rms(self.sound_lines().map(|residual| residual.ratio_off))
     }
-    /// Root mean square of what is left of flow, relative.
+    /// Root mean square of what is left of flow, relative; without what contradicts the rest.
     pub fn flow_rms(&self) -> Fraction {
-        rms(self.lines.iter().map(|residual| residual.flow_off))
+        rms(self.sound_lines().map(|residual| residual.flow_off))
     }
-    /// Root mean square of what is left of efficiency, in points of efficiency.
+    /// Root mean square of what is left of efficiency, in points of efficiency; without what contradicts the rest.
     pub fn efficiency_rms(&self) -> Fraction {
-        rms(self.contours.iter().map(|residual| residual.off))
+        let sound = self.contours.iter().filter(|residual| self.far_off(residual).is_none());
+        rms(sound.map(|residual| residual.off))
+    }
+    fn sound_lines(&self) -> impl Iterator<Item = &LineResidual> {
+        self.lines.iter().filter(|residual| self.off_line(residual).is_none())
+    }
+    /// The conflict of a point of a speed line with its line.
+    pub(super) fn off_line(&self, point: &LineResidual) -> Option<&Conflict> {
+        let its = |c: &&Conflict| matches!(c, Conflict::OffLine { residual, .. } if residual == point);
+        self.conflicts.iter().find(its)
+    }
+    /// The conflict of an efficiency with the rest.
+    pub(super) fn far_off(&self, point: &ContourResidual) -> Option<&Conflict> {
+        let its = |c: &&Conflict| matches!(c, Conflict::FarOff { residual, .. } if residual == point);
+        self.conflicts.iter().find(its)
     }
     /// The fit in words: how many points, and what is left of them.
     pub fn summary(&self) -> String {
         let conflicts = match self.conflicts.len() {
             0 => String::new(),
-            1 => "; 1 point contradicts the rest".into(),
-            n => format!("; {n} points contradict the rest"),
+            1 => "; 1 point contradicts the rest and is not in these figures".into(),
+            n => format!("; {n} points contradict the rest and are not in these figures"),
         };
         let extended = match self.extended.len() {
             0 => String::new(),
@@ -104,7 +118,7 @@ impl FittedMap {
     }
 }
 
-fn rms(values: impl ExactSizeIterator<Item = f64>) -> Fraction {
-    let count = values.len().max(1) as f64;
-    Fraction::from_si_unchecked((values.map(|value| value * value).sum::<f64>() / count).sqrt())
+pub(super) fn rms(values: impl Iterator<Item = f64>) -> Fraction {
+    let (count, sum) = values.fold((0.0_f64, 0.0), |(count, sum), value| (count + 1.0, sum + value * value));
+    Fraction::from_si_unchecked((sum / count.max(1.0)).sqrt())
 }

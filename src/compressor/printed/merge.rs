@@ -1,77 +1,22 @@
 //! Lines and efficiencies brought into one map.
 
 use super::conflict::{Conflict, crossings, left_of_surge};
+use super::error::FEWEST;
 use super::extend::{ExtendedLine, to_surge};
-use super::outline::{Given, Outline, outlines};
+use super::outline::{Given, Outline, chords, outlines};
 use super::work::{Ideal, Sample, Work, spread};
-use super::{ContourResidual, FittedMap, LineResidual, PrintedMap, PrintedPoint};
-use crate::compressor::{CompressorMap, LinePoint, MapLinesError, MapPoint, OutsideMap, Reading, Reference};
+use super::{ContourResidual, FitError, FittedMap, LineResidual, PrintedMap, PrintedPoint};
+use crate::compressor::{CompressorMap, LinePoint, MapPoint, OutsideMap, Reading, Reference};
 use crate::formula::Surface;
 use crate::quantity::*;
 
-/// The fewest efficiencies inside the lines that a map is fitted to.
-const FEWEST: usize = 8;
+/// What a freedom of the fit costs, where lines and contours are read from a figure.
+const COST: f64 = 1.0;
 /// Efficiencies that a map holds.
 const HELD: [f64; 2] = [0.05, 0.95];
 /// What flow and pressure ratio of a figure can be read to, relative, by judgement: a contour point so little
 /// beyond the lines counts as on them, and where efficiency is steep this much of it is no contradiction.
 const READ_TO: f64 = 0.003;
-
-/// Why points do not make a map.
-#[derive(Clone, Copy, Debug, PartialEq)]
-#[non_exhaustive]
-pub enum FitError {
-    /// The smoothed lines do not make a map.
-    Lines(MapLinesError),
-    /// A line with fewer than three points, after those left of surge were taken away.
-    Points {
-        /// The line, from zero.
-        line: usize,
-    },
-    /// Too few efficiencies on and between the speed lines.
-    Efficiencies {
-        /// How many there are.
-        count: usize,
-    },
-    /// A value that is not finite or not positive.
-    Value {
-        /// The line, from zero.
-        line: usize,
-    },
-    /// The least-squares sums have no solution: the points do not determine a map.
-    Undetermined,
-    /// The fitted efficiency leaves 0.05 to 0.95 inside a line, not only at its choke end.
-    Efficiency {
-        /// The line, from zero.
-        line: usize,
-        /// The efficiency there.
-        value: f64,
-    },
-}
-
-impl core::fmt::Display for FitError {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        match self {
-            Self::Lines(error) => write!(f, "the smoothed lines make no map: {error}"),
-            Self::Points { line } => {
-                write!(f, "speed line {line} has fewer than 3 points right of the surge line")
-            }
-            Self::Efficiencies { count } => write!(
-                f,
-                "{count} points with an efficiency lie on and between the speed lines; at least {FEWEST} are needed"
-            ),
-            Self::Value { line } => {
-                write!(f, "speed line {line} has a value that is not finite and positive")
-            }
-            Self::Undetermined => write!(f, "the points do not determine a map; give more of them"),
-            Self::Efficiency { line, value } => write!(
-                f,
-                "the efficiency of speed line {line} comes out as {value:.3}, outside 0.05 to 0.95; check contours and lines there"
-            ),
-        }
-    }
-}
-impl core::error::Error for FitError {}
 
 pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
     let mut conflicts = left_of_surge(printed);
@@ -100,7 +45,11 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
             extended.push(line);
         }
     }
-    let mut fit = Fit::new(&printed.title, printed.reference, lines)?;
+    check(&lines)?;
+    let plain: Vec<Given> = lines.iter().map(|(_, points)| points.clone()).collect();
+    let starts = plain.iter().map(|points| (chords(points), vec![1.0; points.len()])).collect();
+    let outlines = outlines(&plain, starts, COST).ok_or(FitError::Undetermined)?;
+    let mut fit = Fit::new(&printed.title, printed.reference, &lines, outlines)?;
     fit.extended = extended;
     let mut samples = Vec::new();
     for (efficiency, points) in &printed.contours {
@@ -120,7 +69,8 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
             }
         }
     }
-    fit.finished(&samples, conflicts, "merged from a printed map", &printed.provenance)
+    let said = ("merged from a printed map", printed.provenance.as_str());
+    fit.finished(&samples, conflicts, COST, said)
 }
 
 /// The place of a contour point; one that lies beyond an edge by no more than can be read is moved onto it.
@@ -144,49 +94,37 @@ fn placed(lines: &CompressorMap, point: &PrintedPoint) -> Result<MapPoint, Outsi
     })
 }
 
-pub(super) fn measured(
-    title: &str,
-    provenance: &str,
-    reference: Reference,
-    lines: &[(CorrectedSpeed, Vec<LinePoint>)],
-) -> Result<FittedMap, FitError> {
-    let given = lines
-        .iter()
-        .map(|(speed, points)| (*speed, points.iter().map(|p| [p.flow.si(), p.ratio.si()]).collect()))
-        .collect();
-    let fit = Fit::new(title, reference, given)?;
-    let mut samples = Vec::new();
-    for ((speed, points), outline) in lines.iter().zip(&fit.outlines) {
-        for (point, &place) in points.iter().zip(&outline.places) {
-            // An efficiency belongs to the smoothed point of its own line.
-            let [flow, ratio] = outline.at(place);
-            samples.push(Sample { speed: speed.si(), flow, ratio, efficiency: point.efficiency.si() });
-        }
-    }
-    fit.finished(&samples, Vec::new(), "smoothed from measured lines", provenance)
-}
-
 /// Smoothed lines, before they have an efficiency.
-struct Fit {
-    extended: Vec<ExtendedLine>,
-    given: Vec<(CorrectedSpeed, Given)>,
+pub(super) struct Fit {
     outlines: Vec<Outline>,
+    residuals: Vec<LineResidual>,
+    /// Lines that were brought to the surge line first.
+    extended: Vec<ExtendedLine>,
     /// The smoothed lines as a map; its efficiency says nothing.
     lines: CompressorMap,
 }
 
-impl Fit {
-    fn new(title: &str, reference: Reference, given: Vec<(CorrectedSpeed, Given)>) -> Result<Self, FitError> {
-        for (line, (_, points)) in given.iter().enumerate() {
-            if points.iter().flatten().any(|value| !(value.is_finite() && *value > 0.0)) {
-                return Err(FitError::Value { line });
-            }
-            if points.len() < 3 || points.iter().all(|point| *point == points[0]) {
-                return Err(FitError::Points { line });
-            }
+/// Names the line that cannot be smoothed.
+pub(super) fn check(given: &[(CorrectedSpeed, Given)]) -> Result<(), FitError> {
+    for (line, (_, points)) in given.iter().enumerate() {
+        if points.iter().flatten().any(|value| !(value.is_finite() && *value > 0.0)) {
+            return Err(FitError::Value { line });
         }
-        let plain: Vec<Given> = given.iter().map(|(_, points)| points.clone()).collect();
-        let outlines = outlines(&plain).ok_or(FitError::Undetermined)?;
+        if points.len() < 3 || points.iter().all(|point| *point == points[0]) {
+            return Err(FitError::Points { line });
+        }
+    }
+    Ok(())
+}
+
+impl Fit {
+    /// Of lines that were smoothed.
+    pub fn new(
+        title: &str,
+        reference: Reference,
+        given: &[(CorrectedSpeed, Given)],
+        outlines: Vec<Outline>,
+    ) -> Result<Self, FitError> {
         let blank = |[flow, ratio]: [f64; 2]| point([flow, ratio, 0.5]);
         let lines: Vec<_> = given
             .iter()
@@ -194,21 +132,26 @@ impl Fit {
             .map(|((speed, _), outline)| (*speed, outline.points().into_iter().map(blank).collect()))
             .collect();
         let lines = CompressorMap::from_lines(title, "", reference, &lines).map_err(FitError::Lines)?;
-        Ok(Self { extended: Vec::new(), given, outlines, lines })
+        let residuals = line_residuals(given, &outlines);
+        Ok(Self { outlines, residuals, extended: Vec::new(), lines })
     }
 
-    fn finished(
+    pub fn outlines(&self) -> &[Outline] {
+        &self.outlines
+    }
+
+    pub fn finished(
         self,
         samples: &[Sample],
         mut conflicts: Vec<Conflict>,
-        how: &str,
-        provenance: &str,
+        cost: f64,
+        (how, provenance): (&str, &str),
     ) -> Result<FittedMap, FitError> {
         if samples.len() < FEWEST {
             return Err(FitError::Efficiencies { count: samples.len() });
         }
         let ideal = Ideal::new(self.lines.reference());
-        let work = Work::fitted(&self.lines, &ideal, samples).ok_or(FitError::Undetermined)?;
+        let work = Work::fitted(&self.lines, &ideal, samples, cost).ok_or(FitError::Undetermined)?;
         let mut lines = Vec::new();
         for (line, (speed, points)) in self.lines.points().enumerate() {
             lines.push((speed, with_efficiency(&work, line, speed, &points)?));
@@ -221,30 +164,31 @@ impl Fit {
             let sigma = sigma.hypot(unread(&map, &residual));
             (residual.off.abs() > 3.0 * sigma).then_some(Conflict::FarOff { residual, sigma })
         }));
-        let lines_left = self.line_residuals();
-        let mut fitted = FittedMap { map, lines: lines_left, contours, conflicts, extended: self.extended };
+        let mut fitted =
+            FittedMap { map, lines: self.residuals, contours, conflicts, extended: self.extended };
         let provenance = format!("{how}, {}; {provenance}", fitted.summary());
         fitted.map =
             CompressorMap::from_lines(title, provenance, reference, &lines).map_err(FitError::Lines)?;
         Ok(fitted)
     }
+}
 
-    fn line_residuals(&self) -> Vec<LineResidual> {
-        let mut residuals = Vec::new();
-        for ((speed, points), outline) in self.given.iter().zip(&self.outlines) {
-            for (&[flow, ratio], &place) in points.iter().zip(&outline.places) {
-                let [fitted_flow, fitted_ratio] = outline.at(place);
-                residuals.push(LineResidual {
-                    speed: *speed,
-                    flow: CorrectedMassFlow::from_si_unchecked(flow),
-                    ratio: PressureRatio::from_si_unchecked(ratio),
-                    flow_off: flow / fitted_flow - 1.0,
-                    ratio_off: ratio / fitted_ratio - 1.0,
-                });
-            }
+/// What each outline leaves of the points of its line, in the order of the points.
+pub(super) fn line_residuals(given: &[(CorrectedSpeed, Given)], outlines: &[Outline]) -> Vec<LineResidual> {
+    let mut residuals = Vec::new();
+    for ((speed, points), outline) in given.iter().zip(outlines) {
+        for (&[flow, ratio], &place) in points.iter().zip(&outline.places) {
+            let [fitted_flow, fitted_ratio] = outline.at(place);
+            residuals.push(LineResidual {
+                speed: *speed,
+                flow: CorrectedMassFlow::from_si_unchecked(flow),
+                ratio: PressureRatio::from_si_unchecked(ratio),
+                flow_off: flow / fitted_flow - 1.0,
+                ratio_off: ratio / fitted_ratio - 1.0,
+            });
         }
-        residuals
     }
+    residuals
 }
 
 fn point([flow, ratio, efficiency]: [f64; 3]) -> LinePoint {

@@ -18,6 +18,10 @@ pub(super) struct Outline {
     scale: [f64; 2],
     /// Where the given points stand along it.
     pub places: Vec<f64>,
+    /// What say each of them has.
+    weights: Vec<f64>,
+    /// How many readings each coordinate is free to take up.
+    pub freedom: f64,
 }
 
 /// How often places and curves are brought to agree.
@@ -27,12 +31,40 @@ const SMOOTHINGS: [f64; 7] = [1e-7, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1];
 /// How finely a curve is walked to find its nearest points.
 const WALK: usize = 400;
 
-/// Smooths all lines with one penalty. Nothing where a line has no solution.
-pub(super) fn outlines(lines: &[Given]) -> Option<Vec<Outline>> {
-    let mut found: Vec<Outline> = lines.iter().map(Outline::chords).collect();
+/// Places by the lengths between points that stand in their order.
+pub(super) fn chords(line: &Given) -> Vec<f64> {
+    let scale = scale(line);
+    let mut length = vec![0.0];
+    for pair in line.windows(2) {
+        let [across, down] = [0, 1].map(|k| (pair[1][k] - pair[0][k]) / scale[k]);
+        length.push(length[length.len() - 1] + across.hypot(down));
+    }
+    let whole = length[length.len() - 1];
+    length.iter().map(|l| l / whole).collect()
+}
+
+/// Greatest flow and greatest pressure ratio.
+pub(super) fn scale<'a>(points: impl IntoIterator<Item = &'a [f64; 2]>) -> [f64; 2] {
+    points.into_iter().fold([0.0; 2], |most, point| [most[0].max(point[0]), most[1].max(point[1])])
+}
+
+/// Smooths all lines with one penalty, each from the places and the weights of its points; `cost` is that of a freedom.
+/// Nothing where a line has no solution.
+pub(super) fn outlines(
+    lines: &[Given],
+    starts: Vec<(Vec<f64>, Vec<f64>)>,
+    cost: f64,
+) -> Option<Vec<Outline>> {
+    let new = |(line, (places, weights)): (&Given, (Vec<f64>, Vec<f64>))| {
+        let basis = Basis { spans: (line.len() - 1).clamp(4, 14) };
+        let heeded = line.iter().zip(&weights).filter(|(_, weight)| **weight > 0.0);
+        let scale = scale(heeded.map(|(point, _)| point));
+        Outline { basis, flow: Vec::new(), ratio: Vec::new(), scale, places, weights, freedom: 0.0 }
+    };
+    let mut found: Vec<Outline> = lines.iter().zip(starts).map(new).collect();
     for _ in 0..ROUNDS {
         let score = |smoothing: f64| -> Option<f64> {
-            found.iter().zip(lines).map(|(outline, line)| outline.score(line, smoothing)).sum()
+            found.iter().zip(lines).map(|(outline, line)| outline.score(line, smoothing, cost)).sum()
         };
         let scores = SMOOTHINGS.map(|smoothing| score(smoothing).unwrap_or(f64::INFINITY));
         let best = (0..SMOOTHINGS.len()).min_by(|&a, &b| scores[a].total_cmp(&scores[b]))?;
@@ -45,28 +77,13 @@ pub(super) fn outlines(lines: &[Given]) -> Option<Vec<Outline>> {
 }
 
 impl Outline {
-    /// Places by the lengths between the given points.
-    fn chords(line: &Given) -> Self {
-        let most = |k: usize| line.iter().map(|point| point[k]).fold(0.0, f64::max);
-        let scale = [most(0), most(1)];
-        let mut length = vec![0.0];
-        for pair in line.windows(2) {
-            let [across, down] = [0, 1].map(|k| (pair[1][k] - pair[0][k]) / scale[k]);
-            length.push(length[length.len() - 1] + across.hypot(down));
-        }
-        let whole = length[length.len() - 1];
-        let places = length.iter().map(|l| l / whole).collect();
-        let basis = Basis { spans: (line.len() - 1).clamp(4, 14) };
-        Self { basis, flow: Vec::new(), ratio: Vec::new(), scale, places }
-    }
-
     fn rows(&self, line: &Given, k: usize) -> Vec<Row> {
-        let row = |(&place, point): (&f64, &[f64; 2])| {
+        let row = |((&place, &weight), point): ((&f64, &f64), &[f64; 2])| {
             let (first, weights) = self.basis.at(place);
-            let terms = weights.iter().enumerate().map(|(j, &weight)| (first + j, weight)).collect();
-            Row { terms, value: point[k] / self.scale[k], weight: 1.0 }
+            let terms = weights.iter().enumerate().map(|(j, &term)| (first + j, term)).collect();
+            Row { terms, value: point[k] / self.scale[k], weight }
         };
-        self.places.iter().zip(line).map(row).collect()
+        self.places.iter().zip(&self.weights).zip(line).map(row).collect()
     }
 
     fn penalty(&self, smoothing: f64) -> DMatrix<f64> {
@@ -74,11 +91,11 @@ impl Outline {
     }
 
     /// The score of a penalty, both coordinates together.
-    fn score(&self, line: &Given, smoothing: f64) -> Option<f64> {
+    fn score(&self, line: &Given, smoothing: f64, cost: f64) -> Option<f64> {
         [0, 1]
             .map(|k| {
                 let rows = self.rows(line, k);
-                Normal::of(&rows, self.basis.count()).score(&rows, &self.penalty(smoothing))
+                Normal::of(&rows, self.basis.count()).score(&rows, &self.penalty(smoothing), cost)
             })
             .into_iter()
             .sum()
@@ -90,6 +107,7 @@ impl Outline {
             Normal::of(&self.rows(line, k), self.basis.count()).solved(penalty)
         };
         let ratio = solved(1, &penalty)?;
+        let freedom = Normal::of(&self.rows(line, 1), self.basis.count()).freedom(&penalty)?;
         // Where the flow would fall, a heavy penalty on that fall, until none is left.
         let mut held = penalty.clone();
         let mut flow = solved(0, &held)?;
@@ -105,7 +123,7 @@ impl Outline {
             }
             flow = solved(0, &held)?;
         }
-        (self.flow, self.ratio) = (flow, ratio);
+        (self.flow, self.ratio, self.freedom) = (flow, ratio, freedom);
         Some(())
     }
 

@@ -61,15 +61,15 @@ pub(super) struct Work<'a> {
 }
 
 impl<'a> Work<'a> {
-    /// Fits the samples; nothing where they do not determine it.
-    pub fn fitted(lines: &'a CompressorMap, ideal: &'a Ideal, samples: &[Sample]) -> Option<Self> {
+    /// Fits the samples, a freedom at this cost; nothing where they do not determine it.
+    pub fn fitted(lines: &'a CompressorMap, ideal: &'a Ideal, samples: &[Sample], cost: f64) -> Option<Self> {
         let mut speeds = lines.speeds().map(Quantity::si);
         let slowest = speeds.next()?;
         let (fastest, count) = (lines.highest_speed().si(), lines.speeds().count());
         let basis = [Basis { spans: 8 }, Basis { spans: (count - 1).clamp(2, 8) }];
         let mut work = Self { lines, ideal, basis, coefficients: Vec::new(), speeds: [slowest, fastest] };
         let mut rows: Vec<Row> = samples.iter().map(|sample| work.row(sample)).collect();
-        let mut penalty = work.chosen(&rows)?;
+        let mut penalty = work.chosen(&rows, cost)?;
         let count = basis[0].count() * basis[1].count();
         let own: Vec<f64> = rows.iter().map(|row| row.weight).collect();
         for round in 0..ROUNDS {
@@ -83,7 +83,7 @@ impl<'a> Work<'a> {
             }
             // Once the worst are out, the smoothing is judged again without them.
             if round == 1 {
-                penalty = work.chosen(&rows)?;
+                penalty = work.chosen(&rows, cost)?;
             }
         }
         work.coefficients = Normal::of(&rows, count).solved(&penalty)?;
@@ -124,7 +124,7 @@ impl<'a> Work<'a> {
     }
 
     /// The penalty with the least score.
-    fn chosen(&self, rows: &[Row]) -> Option<DMatrix<f64>> {
+    fn chosen(&self, rows: &[Row], cost: f64) -> Option<DMatrix<f64>> {
         let normal = Normal::of(rows, self.basis[0].count() * self.basis[1].count());
         // So that the same penalties suit few samples and many.
         let size: f64 = rows.iter().map(|row| row.weight).sum();
@@ -132,7 +132,7 @@ impl<'a> Work<'a> {
             .iter()
             .filter_map(|&[along, across]| {
                 let penalty = self.penalty(along, across, size);
-                normal.score(rows, &penalty).map(|score| (score, penalty))
+                normal.score(rows, &penalty, cost).map(|score| (score, penalty))
             })
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .map(|found| found.1)

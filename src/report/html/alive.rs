@@ -13,7 +13,7 @@ pub(super) fn alive(sizing: &Sizing) -> String {
         let [candidate, fuel] = label(sizing, entry).map(|words| escape(&words));
         let told = match &entry.rise {
             Ok(rise) => cells(sizing, rise),
-            Err(none) => format!("<td colspan=\"7\">{}</td>", escape(&none.to_string())),
+            Err(_) => "<td>none</td><td colspan=\"6\"></td>".into(),
         };
         rows +=
             &format!("<tr><td><a href=\"#e{}\">{candidate}</a></td><td>{fuel}</td>{told}</tr>\n", index + 1);
@@ -24,25 +24,15 @@ pub(super) fn alive(sizing: &Sizing) -> String {
     format!(
         "<h2 id=\"alive\">When it comes alive</h2>\n<p>{}</p>\n<div class=\"wide\"><table><thead><tr><th>candidate, \
          housing</th><th>fuel</th><th>boost, absolute</th><th>in gear, there after</th><th>held steadily</th>\
-         <th>driven by the exhaust</th><th>right of the surge line</th><th>{by}</th><th>of this boost</th></tr></thead>\n\
-         <tbody>\n{rows}</tbody></table></div>\n",
-        escape(&alive::setting(sizing))
+         <th>driven by the exhaust</th><th>right of the surge line</th><th>{by}</th><th>which is</th></tr></thead>\n\
+         <tbody>\n{rows}</tbody></table></div>\n{}",
+        escape(&alive::setting(sizing)),
+        remarks(sizing)
     )
 }
 
 fn cells(sizing: &Sizing, rise: &Rise) -> String {
     let threshold = &rise.line.threshold;
-    let arrival = match &rise.arrival {
-        Ok(arrival) => {
-            let time = match arrival.whole {
-                Some((time, speed)) => format!("{} s, at {:.0} rpm", significant(time.si(), 2), speed.rpm()),
-                None => "not before the sweep ends".into(),
-            };
-            let flags = alive::flags(arrival).join("; ");
-            if flags.is_empty() { held(&time) } else { format!("{} ({flags})", held(&time)) }
-        }
-        Err(error) => escape(&error.to_string()),
-    };
     let by = sizing
         .study
         .driving
@@ -51,9 +41,18 @@ fn cells(sizing: &Sizing, rise: &Rise) -> String {
     let [both, exhaust, surge] =
         [threshold.held(), threshold.exhaust, threshold.surge].map(|onset| held(&alive::onset(onset)));
     format!(
-        "<td class=\"n\">{}</td><td>{arrival}</td><td>{both}</td><td>{exhaust}</td><td>{surge}</td><td>{by}</td>\
-         <td>{}</td>",
+        "<td class=\"n\">{}</td><td>{}</td><td>{both}</td><td>{exhaust}</td><td>{surge}</td><td>{by}</td><td>{}</td>",
         held(&format!("{} kPa", significant(rise.pressure().kpa(), 3))),
-        pretty(alive::asked_for(rise))
+        held(&alive::in_gear(rise)),
+        alive::kind(rise)
     )
+}
+
+/// What else is to be said, below the table.
+fn remarks(sizing: &Sizing) -> String {
+    let items: String = alive::remarks(sizing)
+        .into_iter()
+        .map(|(remark, whose)| format!("<li>{}: {}</li>\n", escape(&whose.join("; ")), pretty(&remark)))
+        .collect();
+    if items.is_empty() { items } else { format!("<ul>{items}</ul>\n") }
 }

@@ -6,6 +6,7 @@
 
 mod alive;
 mod book;
+mod cures;
 mod entry;
 mod evidence;
 mod lists;
@@ -15,7 +16,7 @@ mod record;
 mod rests;
 mod verdict;
 
-use crate::chart::{Figure, FigureError, map_figure, rise_figure};
+use crate::chart::{Figure, FigureError, housings_figure, line_map_figure, map_figure, rise_figure};
 use crate::markup::escape;
 use crate::study::Sizing;
 use book::Book;
@@ -39,6 +40,7 @@ pub fn html(sizing: &Sizing) -> String {
     page += &figures(sizing);
     page += &alive::alive(sizing);
     page += &rises(sizing);
+    page += &cures::cures(sizing);
     page += "<h2 id=\"candidates\">Margins and states</h2>\n";
     page.extend((0..sizing.entries.len()).map(|index| entry::entry(&book, index)));
     page += &record::records(&book);
@@ -66,6 +68,7 @@ fn contents(sizing: &Sizing) -> String {
         ("evidence", "evidence of a map"),
         ("figures", "figures"),
         ("alive", "when it comes alive"),
+        ("cures", "what would help"),
         ("candidates", "margins and states"),
         ("records", "records"),
         ("handed", "what was handed in"),
@@ -74,8 +77,13 @@ fn contents(sizing: &Sizing) -> String {
         ("versions", "versions"),
         ("sources", "sources"),
     ];
-    let there = parts.into_iter().skip(usize::from(!evidence));
-    let links: Vec<String> = there.map(|(id, words)| format!("<a href=\"#{id}\">{words}</a>")).collect();
+    let given = |id: &str| match id {
+        "evidence" => evidence,
+        "cures" => sizing.cures.is_some(),
+        _ => true,
+    };
+    let links = parts.iter().filter(|(id, _)| given(id));
+    let links: Vec<String> = links.map(|(id, words)| format!("<a href=\"#{id}\">{words}</a>")).collect();
     format!("<nav>Below: {}</nav>\n", links.join(" "))
 }
 
@@ -95,15 +103,33 @@ fn drawn(figure: Result<Figure, FigureError>) -> String {
 fn rises(sizing: &Sizing) -> String {
     let mut out = String::new();
     for (index, candidate) in sizing.study.candidates.iter().enumerate() {
-        let alive = sizing.entries.iter().any(|entry| entry.candidate == index && entry.line().is_some());
-        if alive {
+        if !sizing.has_line(index) {
+            continue;
+        }
+        let mut figure = |figure: Result<Figure, FigureError>, says: &str| {
+            let name = escape(&candidate.label());
             out += &format!(
-                "<figure>\n{}<figcaption>Candidate {}: the boost held as far as exhaust and map allow, what it gives and \
-                 costs over engine speed; then the boost and the shaft speed in gear</figcaption></figure>\n",
-                drawn(rise_figure(sizing, index)),
-                escape(&candidate.label())
+                "<figure>\n{}<figcaption>Candidate {name}: {says}</figcaption></figure>\n",
+                drawn(figure)
+            );
+        };
+        figure(
+            rise_figure(sizing, index),
+            "the boost held as far as exhaust and map allow, what it gives and costs over engine speed (above 1 the \
+             engine pumps against its exhaust); then the boost and the shaft speed in gear",
+        );
+        if candidate.housings().len() > 1 {
+            figure(
+                housings_figure(sizing, index),
+                "its housings side by side, the boost held as far as exhaust and map allow. Where the exhaust line lies \
+                 above the intake line of the same housing, the engine pumps against its exhaust",
             );
         }
+        figure(
+            line_map_figure(sizing, index),
+            "the same states on its map, from the slowest engine speed to the fastest. The bend is where the boost is \
+             reached; along the surge line the boost is held down to stay on the map",
+        );
     }
     out
 }

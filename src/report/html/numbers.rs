@@ -6,9 +6,15 @@ use crate::quantity::{both_by_name, significant};
 /// Units and signs of our own words as print sets them.
 pub(super) fn pretty(text: &str) -> String {
     let mut out = escape(text);
-    for (typed, set) in
-        [("degC", "°C"), ("uPa", "µPa"), ("m2", "m²"), ("m3", "m³"), ("+-", "±"), (" -", " \u{2212}")]
-    {
+    for (typed, set) in [
+        ("degC", "°C"),
+        ("uPa", "µPa"),
+        ("m2", "m²"),
+        ("m3", "m³"),
+        ("+-", "±"),
+        (" -", " \u{2212}"),
+        ("(-", "(\u{2212}"),
+    ] {
         out = out.replace(typed, set);
     }
     match out.strip_prefix('-') {
@@ -56,8 +62,8 @@ fn without_zeros(digits: &str) -> &str {
 
 /// The value in the units of the trade, where they say more than the SI value does.
 pub(super) fn friendly(quantity: &str, value: f64, unit: &str) -> Option<String> {
-    // What is ten times its whole is no share any more, such as a trim.
-    if quantity == "a fraction" && value.abs() < 10.0 {
+    // A whole and more is no share: counts, exponents, trims.
+    if quantity == "a fraction" && value.abs() < 1.0 {
         return Some(held(&format!("{} %", significant(100.0 * value, 3))));
     }
     if quantity == "a length" && value.abs() >= 1.0 {
@@ -82,6 +88,8 @@ mod tests {
         assert_eq!(si(4.3e7, "J/kg"), "4.3·10<sup>7</sup>\u{a0}J/kg");
         assert_eq!(si(f64::NAN, ""), "not a number");
         assert_eq!(friendly("a fraction", -0.0436, "").unwrap(), "\u{2212}4.36\u{a0}%");
+        assert_eq!(friendly("a fraction", 3.09, ""), None);
+        assert_eq!(pretty("-18.2 kPa (-2.64 psi)"), "\u{2212}18.2 kPa (\u{2212}2.64 psi)");
         assert_eq!(friendly("a temperature", 297.15, "K").unwrap(), "24.0\u{a0}°C");
         assert_eq!(friendly("a relative humidity", 0.4, "").unwrap(), "40.00\u{a0}%");
         assert_eq!(friendly("a length", 1150.0, "m"), None);

@@ -92,3 +92,17 @@ impl From<FormulaError> for EvidenceError {
         Self::Formula(error)
     }
 }
+
+/// A figure, if it lies in a range.
+pub(super) fn within(
+    name: &str,
+    what: &'static str,
+    value: f64,
+    range: [f64; 2],
+) -> Result<f64, EvidenceError> {
+    if (range[0]..=range[1]).contains(&value) {
+        Ok(value)
+    } else {
+        Err(EvidenceError::Value { name: name.into(), what, value, range })
+    }
+}

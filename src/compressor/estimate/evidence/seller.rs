@@ -1,7 +1,8 @@
 //! A seller's single flow figure: weak evidence, never a map.
 
 use super::EvidenceError;
-use super::statement::{Evidence, Seen, Spread, within};
+use super::error::within;
+use super::statement::{Evidence, Seen, Spread};
 use crate::compressor::MapEstimate;
 use crate::quantity::*;
 

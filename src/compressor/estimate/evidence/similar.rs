@@ -2,7 +2,8 @@
 //! open.
 
 use super::EvidenceError;
-use super::statement::{Evidence, Spread, within};
+use super::error::within;
+use super::statement::{Evidence, Spread};
 use crate::compressor::{CompressorMap, LinePoint, MapEstimate};
 use crate::formula::Property;
 use crate::gas::Gas;

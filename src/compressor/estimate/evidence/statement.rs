@@ -1,5 +1,6 @@
 //! Statements about a compressor, each with its uncertainty.
 
+use super::error::within;
 use super::{EvidenceError, OUTLIER};
 use crate::compressor::{CompressorMap, InletState, MapEstimate, corrected_speed};
 use crate::formula::Property;
@@ -194,8 +195,7 @@ impl Evidence {
         flow: CorrectedMassFlow,
         sigma: Fraction,
     ) -> Result<Self, EvidenceError> {
-        let flow = end(name, flow, sigma)?;
-        Ok(Self::one(name, "as stated", Seen::Choke { tip_speed: of.tip_speed(speed)?, flow }))
+        Self::end(name, of, speed, (flow, sigma), |tip_speed, flow| Seen::Choke { tip_speed, flow })
     }
     /// The surge flow of a speed line.
     ///
@@ -209,8 +209,19 @@ impl Evidence {
         flow: CorrectedMassFlow,
         sigma: Fraction,
     ) -> Result<Self, EvidenceError> {
-        let flow = end(name, flow, sigma)?;
-        Ok(Self::one(name, "as stated", Seen::Surge { tip_speed: of.tip_speed(speed)?, flow }))
+        Self::end(name, of, speed, (flow, sigma), |tip_speed, flow| Seen::Surge { tip_speed, flow })
+    }
+    /// An end of a speed line: `seen` by tip speed, ln of the flow and its deviation.
+    fn end(
+        name: &str,
+        of: &MapEstimate,
+        speed: CorrectedSpeed,
+        (flow, sigma): (CorrectedMassFlow, Fraction),
+        seen: fn(f64, [f64; 2]) -> Seen,
+    ) -> Result<Self, EvidenceError> {
+        let flow = within(name, "corrected flow", flow.si(), [1e-4, 50.0])?;
+        let flow = [flow.ln(), within(name, "deviation of the flow", sigma.si(), [1e-4, 0.5])?];
+        Ok(Self::one(name, "as stated", seen(of.tip_speed(speed)?, flow)))
     }
 
     /// A map as evidence: of each speed line that lies in the estimate's range of tip speeds three points on its flat
@@ -265,23 +276,5 @@ impl MapEstimate {
         let ideal = self.rise_to(air.s().invert(air.s().value(t01) + air.r() * ratio.ln()));
         let work = efficiency.map(|(eta, sigma)| [(ideal / eta).ln(), sigma / eta]);
         Seen::Point { tip_speed, flow, flow_sigma, ratio: [ratio.ln(), ratio_sigma], work }
-    }
-}
-
-fn end(name: &str, flow: CorrectedMassFlow, sigma: Fraction) -> Result<[f64; 2], EvidenceError> {
-    let flow = within(name, "corrected flow", flow.si(), [1e-4, 50.0])?;
-    Ok([flow.ln(), within(name, "deviation of the flow", sigma.si(), [1e-4, 0.5])?])
-}
-
-pub(super) fn within(
-    name: &str,
-    what: &'static str,
-    value: f64,
-    range: [f64; 2],
-) -> Result<f64, EvidenceError> {
-    if (range[0]..=range[1]).contains(&value) {
-        Ok(value)
-    } else {
-        Err(EvidenceError::Value { name: name.into(), what, value, range })
     }
 }
