@@ -9,8 +9,8 @@ use crate::study::{Driving, Entry, Rise, Sizing};
 pub(crate) fn setting(sizing: &Sizing) -> String {
     let Driving { from, rate, start, wastegate, .. } = sizing.study.driving;
     let gate = wastegate.map_or("always large enough".into(), |gate| {
-        let [bore, area, spring] = [gate.bore().mm(), gate.area().mm2(), gate.spring().kpa_gauge()]
-            .map(|value| significant(value, 3));
+        let [bore, area, spring] =
+            [gate.bore().mm(), gate.area().mm2(), gate.spring().kpa_gauge()].map(|value| significant(value, 3));
         format!("{bore} mm, {area} mm2 effective, spring {spring} kPa gauge")
     });
     let by = sizing.study.driving.boost_by.map_or(String::new(), |by| {
