@@ -127,9 +127,8 @@ fn known(text: &str, table: &str) -> Vec<String> {
 #[test]
 fn every_key_has_an_example() {
     let folder = std::fs::read_dir("data/demo").unwrap();
-    let studies = folder
-        .filter_map(|file| Some(file.unwrap().path()))
-        .filter(|path| path.extension().is_some_and(|e| e == "toml"));
+    let studies =
+        folder.map(|file| file.unwrap().path()).filter(|path| path.extension().is_some_and(|e| e == "toml"));
     let all: String = studies.map(|path| std::fs::read_to_string(path).unwrap()).collect();
     let text = std::fs::read_to_string("data/demo/every-key.toml").unwrap();
     let tables = [

@@ -2,15 +2,15 @@
 
 use super::pick::label;
 use crate::quantity::{ShaftSpeed, Time, significant};
-use crate::shaft::{Arrival, Onset, Threshold};
+use crate::shaft::{Arrival, Onset};
 use crate::study::{Driving, Entry, Rise, Sizing};
 
 /// How the boost is waited for, in one line.
 pub(crate) fn setting(sizing: &Sizing) -> String {
     let Driving { from, rate, start, wastegate, .. } = sizing.study.driving;
     let gate = wastegate.map_or("always large enough".into(), |gate| {
-        let [bore, area, spring] =
-            [gate.bore().mm(), gate.area().mm2(), gate.spring().kpa_gauge()].map(|value| significant(value, 3));
+        let [bore, area, spring] = [gate.bore().mm(), gate.area().mm2(), gate.spring().kpa_gauge()]
+            .map(|value| significant(value, 3));
         format!("{bore} mm, {area} mm2 effective, spring {spring} kPa gauge")
     });
     let by = sizing.study.driving.boost_by.map_or(String::new(), |by| {

@@ -122,13 +122,10 @@ impl Study {
             let map = own.map();
             return Origin::File { file: self.file_name(map.file()), provenance: map.provenance().into() };
         }
-        if let ("turbine_map", _) | ("turbine", "map") = (table, name) {
-            if let Some(map) = own.housings()[entry.housing].turbine.map() {
-                return Origin::File {
-                    file: self.file_name(map.file()),
-                    provenance: map.provenance().into(),
-                };
-            }
+        if let ("turbine_map", _) | ("turbine", "map") = (table, name)
+            && let Some(map) = own.housings()[entry.housing].turbine.map()
+        {
+            return Origin::File { file: self.file_name(map.file()), provenance: map.provenance().into() };
         }
         let stated = own.stated().iter().find(|figure| figure.key == key && figure.of == of);
         if let Some([file, provenance]) = stated.and_then(|figure| figure.file.as_ref()) {
