@@ -166,6 +166,36 @@ fn what_contradicts_the_rest_is_named() {
     between(first.flow.si(), 0.14, 0.15); // the second point of the line: the first was cut off
 }
 
+// A known map whose lines are drawn from 8 % of flow right of the surge line: brought back to it they are the known ones.
+#[test]
+fn lines_that_begin_right_of_the_surge_line_are_brought_to_it() {
+    let shortened = |by: f64| {
+        let mut map = parts();
+        for (_, points) in &mut map.lines {
+            let [a, b] = [points[0], points[1]];
+            let flow = a.flow.si() * by;
+            let share = (flow - a.flow.si()) / (b.flow.si() - a.flow.si());
+            points[0] = printed_point(flow, a.ratio.si() + share * (b.ratio.si() - a.ratio.si()));
+        }
+        CompressorMap::from_printed(&map).unwrap()
+    };
+    let (known, fitted) = (parts(), shortened(1.08));
+    assert_eq!(fitted.extended().len(), known.lines.len());
+    for (line, (speed, points)) in fitted.extended().iter().zip(&known.lines) {
+        assert_eq!(line.speed, *speed);
+        reference::close_relative(line.from.flow.si(), 1.08 * points[0].flow.si(), 1e-9);
+        reference::close_relative(line.to.flow.si(), points[0].flow.si(), 0.01);
+        reference::close_relative(line.to.ratio.si(), points[0].ratio.si(), 0.005);
+        let first = fitted.map().on_line(*speed, fraction(0.0)).unwrap();
+        reference::close_relative(first.flow.si(), points[0].flow.si(), 0.02);
+    }
+    assert!(fitted.summary().contains("7 lines extended to the surge line"), "{}", fitted.summary());
+    // Nothing is extended by more than 15 %, nor where the lines begin on the surge line.
+    assert_eq!(shortened(1.2).extended(), []);
+    let sound = CompressorMap::from_printed(&known).unwrap();
+    assert!(sound.extended().is_empty() && !sound.summary().contains("extended"));
+}
+
 #[test]
 fn what_makes_no_map_is_refused() {
     let refused = |change: fn(&mut PrintedMap)| {

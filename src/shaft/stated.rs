@@ -26,7 +26,7 @@ impl StatedFigure {
         Self { key, of: of.into(), place, value: value.si(), quantity, unit, file: None }
     }
     /// Says that it stands for a file.
-    pub fn in_file(mut self, file: &str, provenance: &str) -> Self {
+    pub fn standing_for(mut self, file: &str, provenance: &str) -> Self {
         self.file = Some([file.into(), provenance.into()]);
         self
     }

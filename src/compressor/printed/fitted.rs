@@ -1,6 +1,6 @@
 //! A fitted map with what is left at every point.
 
-use super::Conflict;
+use super::{Conflict, ExtendedLine};
 use crate::compressor::CompressorMap;
 use crate::quantity::*;
 
@@ -41,6 +41,7 @@ pub struct FittedMap {
     pub(super) lines: Vec<LineResidual>,
     pub(super) contours: Vec<ContourResidual>,
     pub(super) conflicts: Vec<Conflict>,
+    pub(super) extended: Vec<ExtendedLine>,
 }
 
 impl FittedMap {
@@ -63,6 +64,10 @@ impl FittedMap {
     /// What contradicts the rest, point by point; the map was made in spite of it.
     pub fn conflicts(&self) -> &[Conflict] {
         &self.conflicts
+    }
+    /// The speed lines that were extended to the printed surge line.
+    pub fn extended(&self) -> &[ExtendedLine] {
+        &self.extended
     }
     /// Root mean square of what is left of pressure ratio, relative; without what contradicts the rest.
     pub fn ratio_rms(&self) -> Fraction {
@@ -97,8 +102,13 @@ impl FittedMap {
             1 => "; 1 point contradicts the rest and is not in these figures".into(),
             n => format!("; {n} points contradict the rest and are not in these figures"),
         };
+        let extended = match self.extended.len() {
+            0 => String::new(),
+            1 => "; 1 line extended to the surge line".into(),
+            n => format!("; {n} lines extended to the surge line"),
+        };
         format!(
-            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow, {} efficiencies within {:.2} points (RMS){conflicts}",
+            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow, {} efficiencies within {:.2} points (RMS){extended}{conflicts}",
             self.lines.len(),
             self.ratio_rms().percent(),
             self.flow_rms().percent(),

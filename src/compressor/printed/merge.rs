@@ -2,6 +2,7 @@
 
 use super::conflict::{Conflict, crossings, left_of_surge};
 use super::error::FEWEST;
+use super::extend::{ExtendedLine, to_surge};
 use super::outline::{Given, Outline, chords, outlines};
 use super::work::{Ideal, Sample, Work, spread};
 use super::{ContourResidual, FitError, FittedMap, LineResidual, PrintedMap, PrintedPoint};
@@ -24,7 +25,7 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
             |c| matches!(c, Conflict::LeftOfSurge { speed: s, point: p, .. } if s == speed && p == point),
         )
     };
-    let lines: Vec<(CorrectedSpeed, Given)> = printed
+    let mut lines: Vec<(CorrectedSpeed, Given)> = printed
         .lines
         .iter()
         .map(|(speed, points)| {
@@ -33,11 +34,23 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
         })
         .collect();
     conflicts.extend(crossings(printed));
+    let mut extended = Vec::new();
+    for ((speed, points), (_, drawn)) in lines.iter_mut().zip(&printed.lines) {
+        // A line that the surge line cuts ends where it is cut.
+        if points.len() < drawn.len() {
+            continue;
+        }
+        if let Some(line) = to_surge(&printed.surge, *speed, points) {
+            points.insert(0, [line.to.flow.si(), line.to.ratio.si()]);
+            extended.push(line);
+        }
+    }
     check(&lines)?;
     let plain: Vec<Given> = lines.iter().map(|(_, points)| points.clone()).collect();
     let starts = plain.iter().map(|points| (chords(points), vec![1.0; points.len()])).collect();
     let outlines = outlines(&plain, starts, COST).ok_or(FitError::Undetermined)?;
-    let fit = Fit::new(&printed.title, printed.reference, &lines, outlines)?;
+    let mut fit = Fit::new(&printed.title, printed.reference, &lines, outlines)?;
+    fit.extended = extended;
     let mut samples = Vec::new();
     for (efficiency, points) in &printed.contours {
         for point in points {
@@ -85,6 +98,8 @@ fn placed(lines: &CompressorMap, point: &PrintedPoint) -> Result<MapPoint, Outsi
 pub(super) struct Fit {
     outlines: Vec<Outline>,
     residuals: Vec<LineResidual>,
+    /// Lines that were brought to the surge line first.
+    extended: Vec<ExtendedLine>,
     /// The smoothed lines as a map; its efficiency says nothing.
     lines: CompressorMap,
 }
@@ -118,7 +133,7 @@ impl Fit {
             .collect();
         let lines = CompressorMap::from_lines(title, "", reference, &lines).map_err(FitError::Lines)?;
         let residuals = line_residuals(given, &outlines);
-        Ok(Self { outlines, residuals, lines })
+        Ok(Self { outlines, residuals, extended: Vec::new(), lines })
     }
 
     pub fn outlines(&self) -> &[Outline] {
@@ -149,7 +164,8 @@ impl Fit {
             let sigma = sigma.hypot(unread(&map, &residual));
             (residual.off.abs() > 3.0 * sigma).then_some(Conflict::FarOff { residual, sigma })
         }));
-        let mut fitted = FittedMap { map, lines: self.residuals, contours, conflicts };
+        let mut fitted =
+            FittedMap { map, lines: self.residuals, contours, conflicts, extended: self.extended };
         let provenance = format!("{how}, {}; {provenance}", fitted.summary());
         fitted.map =
             CompressorMap::from_lines(title, provenance, reference, &lines).map_err(FitError::Lines)?;

@@ -6,6 +6,7 @@
 
 mod conflict;
 mod error;
+mod extend;
 mod file;
 mod fitted;
 mod measured;
@@ -18,6 +19,7 @@ mod work;
 
 pub use conflict::Conflict;
 pub use error::FitError;
+pub use extend::ExtendedLine;
 pub use fitted::{ContourResidual, FittedMap, LineResidual};
 pub use measured::{LineReading, MeasuredLine, MeasuredMap};
 
@@ -59,7 +61,8 @@ impl CompressorMap {
     /// turned into work: psi(N, W) = w_s(Pi)/(eta N^2), with w_s the ideal work from the reference temperature.
     /// By Euler's equation psi is nearly a straight line over flow; splines are fitted to it by least squares, and
     /// the map's efficiency is w_s(Pi)/(psi N^2). Past the contours psi goes on as a straight line. A part of
-    /// the way left of a printed surge line is cut off; a line that ends right of it is not extended.
+    /// the way left of a printed surge line is cut off; a line that begins up to 15 % of its flow right of it is
+    /// continued straight to it, which [`FittedMap::extended`] names.
     ///
     /// # Errors
     ///

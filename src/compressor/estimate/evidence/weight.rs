@@ -17,6 +17,7 @@ pub(super) struct Left {
     /// Its weight.
     pub weight: f64,
     /// Each observation less what the prior and all other pieces say, over the standard deviation of that difference.
+    /// For a single observation it is the normalised residual of [baarda-1968].
     pub deviations: Vec<f64>,
     /// All of them together, as the normal deviate of their chi-square.
     pub together: f64,
