@@ -24,7 +24,7 @@ pub(crate) fn setting(sizing: &Sizing) -> String {
     format!(
         "In gear the throttle opens at {} with the manifold at {} kPa, the engine speed rises by {:.0} rpm/s, and the \
          wastegate stays shut until the boost is there. Held steadily, with the engine speed still: wastegate {gate}; in brackets with the turbine's \
-         area one standard deviation smaller and larger.{by}",
+         area one standard deviation either way.{by}",
         rpm(from),
         significant(start.kpa(), 3),
         rate.rpm_per_s(),
@@ -92,8 +92,8 @@ pub(super) fn in_gear(rise: &Rise) -> String {
     }
 }
 
-/// "from 3380 rpm (3380 to 3610), surge line": what comes last decides; the turbine's area one standard deviation smaller
-/// and larger in brackets.
+/// "from 3380 rpm (3380 to 3610), surge line": what comes last decides; in brackets the least and the greatest with the
+/// turbine's area one standard deviation either way.
 fn decided(rise: &Rise) -> String {
     let threshold = &rise.line.threshold;
     let held = threshold.held();
@@ -107,17 +107,18 @@ fn decided(rise: &Rise) -> String {
 
 /// " (3380 to 3610)", where the band of the turbine's area moves the threshold by as much as is shown.
 fn spread(rise: &Rise) -> Option<String> {
-    let [small, large] = rise.sides.each_ref().map(|side| {
-        let held = side.as_ref()?.threshold.held();
-        match held {
-            Onset::At(speed) => Some(significant(speed.rpm(), 3)),
-            Onset::Below(speed) => Some(format!("below {}", significant(speed.rpm(), 3))),
-            Onset::Above(speed) => Some(format!("above {}", significant(speed.rpm(), 3))),
-            Onset::Unknown => None,
-        }
+    let lines = rise.sides.iter().flatten().chain([&rise.line]);
+    let held = lines.map(|line| match line.threshold.held() {
+        Onset::At(speed) => Some((speed.rpm(), "")),
+        Onset::Below(speed) => Some((speed.rpm(), "below ")),
+        Onset::Above(speed) => Some((speed.rpm(), "above ")),
+        Onset::Unknown => None,
     });
-    let (small, large) = (small?, large?);
-    (small != large).then(|| format!(" ({small} to {large})"))
+    let mut held = held.collect::<Option<Vec<_>>>()?;
+    held.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let ends = [held.first()?, held.last()?];
+    let [low, high] = ends.map(|(speed, words)| format!("{words}{}", significant(*speed, 3)));
+    (low != high).then(|| format!(" ({low} to {high})"))
 }
 
 pub(super) fn kind(rise: &Rise) -> &'static str {
