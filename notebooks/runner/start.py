@@ -12,6 +12,7 @@ import sys
 import fetched_crates
 import kept_build
 import one_library
+import own_code
 import places
 import plain_cells
 import small_library
@@ -27,6 +28,7 @@ def main(connection: str) -> None:
         environment["EVCXR_TMPDIR"] = str(folder / "work")
         plain_cells.apply(folder)
         one_library.apply(environment, folder)
+        own_code.apply(environment)
     fetched_crates.apply(environment)
     small_library.apply(environment)
     os.execve(places.KERNEL, [str(places.KERNEL), "--control_file", connection], environment)

@@ -25,6 +25,7 @@ def up() -> None:
         needs.output("rustc", "-vV"),
         install.KERNEL_VERSION,
         install.digest(places.ROOT / "Cargo.lock"),
+        str(places.builds() / "cargo-home"),
         first,
     ]
     wanted = "\n".join(made_for)
