@@ -131,7 +131,7 @@ fn the_temperatures_form_a_chain() {
 #[test]
 fn the_turbine_gives_what_the_compressor_takes() {
     for (entry, p) in converged() {
-        let (air, hot) = (air(), installation().exhaust.temperature);
+        let (air, hot) = (air(), p.drive.temperature);
         let taken = p.demand.air.si()
             * (air.h().value(p.outlet_temperature.si()) - air.h().value(inlet_temperature()));
         close_relative(p.compressor_power.si(), taken, 1e-6);

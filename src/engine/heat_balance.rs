@@ -73,7 +73,7 @@ formulas! { room "engine" group HEAT_BALANCE;
         heating_value: SpecificEnergy = "LHV" in [1e6, 1.3e8], "lower heating value";
     ) -> Fraction = "u"
     source "[energy-balance], heats of formation of [nasa-tm-4513]"
-    { (ratio + 1.0) * exhaust.unburned().si() / heating_value }
+    { exhaust.named_unburned::<S>() * (ratio + 1.0) / heating_value }
 
     /// Heat in the exhaust at a temperature, per mass of exhaust
     ///

@@ -211,6 +211,10 @@ impl Gas {
     pub(crate) fn named_r<S: Scalar>(&self) -> S {
         S::lit(self.r()).called("R")
     }
+    /// The heat still to be had from it under its symbol, for the bodies of formulas.
+    pub(crate) fn named_unburned<S: Scalar>(&self) -> S {
+        S::lit(self.unburned().si()).called("q_u")
+    }
     /// Heat capacity as a property of temperature.
     pub fn cp(&self) -> HeatCapacity<'_> {
         HeatCapacity(self)
