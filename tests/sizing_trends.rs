@@ -159,7 +159,7 @@ fn scaled_map(by: f64) -> CompressorMap {
 
 /// Air, pumping and shaft of a point, recomputed.
 fn balances(p: &OperatingPoint, around: &Installation, plan: &FuelPlan) -> [f64; 3] {
-    let (air, hot) = (around.air().unwrap(), around.exhaust.temperature);
+    let (air, hot) = (around.air().unwrap(), p.drive.temperature);
     let density = p.manifold_pressure.si() / (air.gas_constant().si() * p.manifold_temperature.si());
     let swept = around.engine.displacement().unwrap().si() * p.demand.speed.si() / (4.0 * PI);
     let compression = around.engine.compression_ratio().si();
