@@ -111,7 +111,7 @@ fn the_verdict_stands_first_and_the_record_below_the_figures() {
         "yes",
         "open",
         "no",
-        "248\u{a0}kW\u{a0}(231\u{a0}to\u{a0}248)",
+        "248\u{a0}kW\u{a0}(232\u{a0}to\u{a0}248)",
         "Not judged yet",
     ] {
         assert!(verdict.contains(words), "{words}");

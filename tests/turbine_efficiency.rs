@@ -149,11 +149,11 @@ fn bearings_are_counted_once() {
     let says = |turbine: &Turbine, efficiency| turbine.at(&gas, efficiency, &inlet).unwrap_err().to_string();
     assert_eq!(
         says(&with, stand),
-        "turbine::Turbine::at: the efficiency includes the bearings, which are given besides: they would count twice"
+        "turbine::Turbine: the efficiency includes the bearings, which are given besides: they would count twice"
     );
     assert_eq!(
         says(&bare, alone),
-        "turbine::Turbine::at: the efficiency is of the wheel alone; give the bearings by with_bearings"
+        "turbine::Turbine: the efficiency is of the wheel alone; give the bearings by with_bearings"
     );
     // 0.95 beside the wheel's own is a choice too, and counts in the efficiency.
     assert_eq!(TurbineEfficiency::of_wheel(plain(0.7), plain(0.95)).bearings(), t::BearingLoss::InEfficiency);
