@@ -131,7 +131,7 @@ mod tests {
         assert_eq!(also("a temperature", 300.0, "K"), "300.000 K (26.9 degC)");
         assert_eq!(
             also("a specific fuel consumption", 300.0 / 3.6e9, "kg/J"),
-            "0.0000000833333 kg/J (300.0 g/kWh, 0.493 lb/(hp h))"
+            "8.33333e-8 kg/J (300.0 g/kWh, 0.493 lb/(hp h))"
         );
         for (quantity, value, unit) in
             [("a pressure ratio", 2.0, ""), ("a length", 1150.0, "m"), ("a velocity", 18.2, "m/s")]
