@@ -7,7 +7,7 @@ use crate::gas::{Gas, WaterGas, burn};
 use crate::quantity::*;
 
 /// Temperature that heating values and unburned energy are counted from.
-const REFERENCE: f64 = 298.15;
+pub(super) const REFERENCE: f64 = 298.15;
 
 formulas! { room "engine" group EXHAUST;
     /// Heat that the air brings, per mass of fuel

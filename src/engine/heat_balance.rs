@@ -1,14 +1,12 @@
 //! What the exhaust gets of the fuel's heat, at any speed and load, from one temperature that is known.
 
+use super::exhaust::REFERENCE;
 use crate::gas::Gas;
 use crate::quantity::*;
 
 /// Exponent of the engine's heat share over fuel flow: one less the 0.8 of pressure and of gas velocity in the wall's heat
 /// transfer. With the 0.7 of [annand-1963] it would be 0.3.
 const FALL: f64 = 0.2;
-
-/// Temperature that heating values and unburned energy are counted from.
-const REFERENCE: f64 = 298.15;
 
 formulas! { room "engine" group HEAT_BALANCE;
     /// Moist air per mass of fuel
