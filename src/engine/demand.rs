@@ -95,18 +95,7 @@ pub fn air_demand(
     running: Running,
     target: Target,
 ) -> Result<AirDemand, FormulaError> {
-    let figures = Figures {
-        speed: target.speed().si(),
-        displacement: engine.displacement()?.si(),
-        bore: engine.bore().si(),
-        stroke: engine.stroke().si(),
-        compression: engine.compression_ratio().si(),
-        work: engine.work().si(),
-        lambda: running.lambda.si(),
-        heating_value: fuel.heating_value().si(),
-        ratio: fuel.stoichiometric_ratio()?.si(),
-        humidity: running.humidity.si(),
-    };
+    let figures = Figures::of(engine, fuel, (running.lambda, running.humidity), target.speed())?;
     Ok(AirDemand::of(target, running.pumping, &demand(&figures, target.power().si(), running.pumping.si())?))
 }
 
@@ -209,6 +198,26 @@ pub(crate) fn power_of_fuel_flow<S: Scalar>(
 }
 
 impl Figures<f64> {
+    /// The figures of an engine on a fuel.
+    pub(crate) fn of(
+        engine: &Engine,
+        fuel: &Fuel,
+        (lambda, humidity): (Lambda, HumidityRatio),
+        speed: ShaftSpeed,
+    ) -> Result<Self, FormulaError> {
+        Ok(Self {
+            speed: speed.si(),
+            displacement: engine.displacement()?.si(),
+            bore: engine.bore().si(),
+            stroke: engine.stroke().si(),
+            compression: engine.compression_ratio().si(),
+            work: engine.work().si(),
+            lambda: lambda.si(),
+            heating_value: fuel.heating_value().si(),
+            ratio: fuel.stoichiometric_ratio()?.si(),
+            humidity: humidity.si(),
+        })
+    }
     pub(crate) fn lift<S: Scalar>(&self) -> Figures<S> {
         Figures {
             speed: S::lit(self.speed),

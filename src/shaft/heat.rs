@@ -128,30 +128,15 @@ pub fn wall_share_seen(
     installation: &Installation,
     plan: &FuelPlan,
 ) -> Result<Option<Fraction>, FormulaError> {
+    let Some(seen) = installation.exhaust.seen_at else { return Ok(None) };
     let air = installation.air()?;
     let exhaust = burn(&plan.fuel, plan.lambda, &air, WaterGas::default())?.gas;
     let gases = Gases { air, exhaust };
-    let figures = figures(installation, plan)?;
+    let running = (plan.lambda, installation.humidity()?);
+    let figures = Figures::of(&installation.engine, &plan.fuel, running, seen.speed())?;
     Ok(match Heat::new(&installation.exhaust, &gases, &Plain, &figures)? {
         Heat::Held(_) => None,
         Heat::Balanced(shares) => Some(Fraction::from_si_unchecked(shares.walls[0])),
-    })
-}
-
-/// Engine and fuel in plain numbers.
-fn figures(installation: &Installation, plan: &FuelPlan) -> Result<Figures<f64>, FormulaError> {
-    let Installation { engine, .. } = installation;
-    Ok(Figures {
-        speed: f64::NAN,
-        displacement: engine.displacement()?.si(),
-        bore: engine.bore().si(),
-        stroke: engine.stroke().si(),
-        compression: engine.compression_ratio().si(),
-        work: engine.work().si(),
-        lambda: plan.lambda.si(),
-        heating_value: plan.fuel.heating_value().si(),
-        ratio: plan.fuel.stoichiometric_ratio()?.si(),
-        humidity: installation.humidity()?.si(),
     })
 }
 
