@@ -36,11 +36,17 @@ pub(crate) struct Gases {
     pub exhaust: Gas,
 }
 
+impl Gases {
+    pub fn of(installation: &Installation, plan: &FuelPlan) -> Result<Self, FormulaError> {
+        let air = installation.air()?;
+        let exhaust = burn(&plan.fuel, plan.lambda, &air, WaterGas::default())?.gas;
+        Ok(Self { air, exhaust })
+    }
+}
+
 impl Case<'_> {
     pub fn gases(&self) -> Result<Gases, FormulaError> {
-        let air = self.installation.air()?;
-        let exhaust = burn(&self.plan.fuel, self.plan.lambda, &air, WaterGas::default())?.gas;
-        Ok(Gases { air, exhaust })
+        Gases::of(self.installation, self.plan)
     }
 }
 

@@ -7,7 +7,7 @@ use crate::engine::{
     piston_share, unburned_share, wall_share, wall_share_at_flow,
 };
 use crate::formula::{FormulaError, Giver, Plain, Scalar};
-use crate::gas::{WaterGas, burn, heat_capacity_ratio};
+use crate::gas::heat_capacity_ratio;
 use crate::quantity::{Fraction, Quantity};
 
 /// What gives the temperature before the turbine.
@@ -129,9 +129,7 @@ pub fn wall_share_seen(
     plan: &FuelPlan,
 ) -> Result<Option<Fraction>, FormulaError> {
     let Some(seen) = installation.exhaust.seen_at else { return Ok(None) };
-    let air = installation.air()?;
-    let exhaust = burn(&plan.fuel, plan.lambda, &air, WaterGas::default())?.gas;
-    let gases = Gases { air, exhaust };
+    let gases = Gases::of(installation, plan)?;
     let running = (plan.lambda, installation.humidity()?);
     let figures = Figures::of(&installation.engine, &plan.fuel, running, seen.speed())?;
     Ok(match Heat::new(&installation.exhaust, &gases, &Plain, &figures)? {
