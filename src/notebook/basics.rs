@@ -36,19 +36,10 @@ quantities_show! {
     Angle AngularAcceleration Inertia RotationalFriction ThermalConductance
 }
 
-/// The width of a notebook's cell on a small screen, in pixels.
-const CELL: u32 = 900;
-
 impl Figure {
     /// Shows the figure in a notebook.
     pub fn evcxr_display(&self) {
-        // What is wider than a cell shrinks to it; else its right side would be out of sight.
-        let fitting = "<svg style=\"max-width:100%;height:auto\" ";
-        let svg = match self.size().0 {
-            wide if wide > CELL => self.svg().replacen("<svg ", fitting, 1),
-            _ => self.svg().into(),
-        };
-        emit(&format!("[figure] {}", self.title()), "image/svg+xml", &svg);
+        emit(&format!("[figure] {}", self.title()), "image/svg+xml", self.svg());
     }
 }
 
