@@ -118,6 +118,7 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
         exhaust: Exhaust {
             temperature: exhaust,
             seen_at: balanced.then_some(seen),
+            pipe: None,
             back_pressure: loss(seed.between(2.0, 25.0), full),
             efficiency: TurbineEfficiency::with_bearings(Efficiency::new(efficiency).unwrap()),
             most_expansion: ExpansionRatio::new(3.0).unwrap(),

@@ -106,7 +106,11 @@ impl DrivingKeys {
         let barometer = installation.site.pressure();
         let [_, upper] = target.ends();
         let most = installation.engine.most_speed().unwrap_or(upper);
-        let [charge, exhaust] = [CHARGE_VOLUMES, EXHAUST_VOLUMES].map(|share| displacement * share);
+        let [charge, mut exhaust] = [CHARGE_VOLUMES, EXHAUST_VOLUMES].map(|share| displacement * share);
+        let pipe = installation.exhaust.pipe;
+        if let Some(pipe) = pipe {
+            exhaust = exhaust + pipe.volume();
+        }
         let from = upper * FROM;
         let most_start = barometer * START.1;
         let start = if START.0 < most_start { START.0 } else { most_start };
@@ -123,7 +127,11 @@ impl DrivingKeys {
             &self.exhaust,
             "exhaust.volume",
             "volume from the valves to the turbine",
-            format!("{} L, {EXHAUST_VOLUMES} times the displacement", significant(exhaust.litre(), 2)),
+            format!(
+                "{} L, {EXHAUST_VOLUMES} times the displacement{}",
+                significant(exhaust.litre(), 2),
+                pipe.map_or("", |_| " and the pipe")
+            ),
             "0.5 to 3 times the displacement",
             Grade::Assumed,
         );
