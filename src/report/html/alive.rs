@@ -1,8 +1,9 @@
 //! When each candidate comes alive: one table.
 
-use super::super::alive;
 use super::super::pick::label;
+use super::super::{alive, away, change};
 use super::numbers::{held, pretty};
+use super::tables::table;
 use crate::markup::escape;
 use crate::quantity::significant;
 use crate::study::{Rise, Sizing};
@@ -28,7 +29,24 @@ pub(super) fn alive(sizing: &Sizing) -> String {
          <tbody>\n{rows}</tbody></table></div>\n{}",
         escape(&alive::setting(sizing)),
         remarks(sizing)
-    )
+    ) + &after_change(sizing)
+        + &elsewhere(sizing)
+}
+
+fn after_change(sizing: &Sizing) -> String {
+    let Some(setting) = change::setting(sizing) else { return String::new() };
+    let rows = sizing.entries.iter().filter_map(|entry| change::row(sizing, entry));
+    let rows = table(change::HEADS, [4], rows);
+    format!("<h3 id=\"change\">After a gear change</h3>\n<p>{}</p>\n{rows}", pretty(&setting))
+}
+
+fn elsewhere(sizing: &Sizing) -> String {
+    let Some(setting) = away::setting(sizing) else { return String::new() };
+    let heads = away::heads(sizing);
+    let heads = core::array::from_fn::<_, 8, _>(|k| heads[k].as_str());
+    let rows = sizing.entries.iter().flat_map(|entry| away::rows(sizing, entry));
+    let rows = table(heads, [4, 6], rows);
+    format!("<h3 id=\"elsewhere\">At other places</h3>\n<p>{}</p>\n{rows}", pretty(&setting))
 }
 
 fn cells(sizing: &Sizing, rise: &Rise) -> String {
