@@ -117,7 +117,7 @@ fn decided(rise: &Rise) -> String {
 
 /// " (3380 to 3610)", where the bands of the turbine's area and of an estimated map move the threshold by as much as is
 /// shown.
-fn spread(rise: &Rise) -> Option<String> {
+pub(super) fn spread(rise: &Rise) -> Option<String> {
     let held = |line: &OperatingLine| match line.threshold.held() {
         Onset::At(speed) => Some((speed.rpm(), "")),
         Onset::Below(speed) => Some((speed.rpm(), "below ")),
