@@ -1,7 +1,8 @@
 //! Solving the balance at one engine speed: with the wastegate regulating, shut, or as far open as it goes.
 
-use super::newton::NotBalanced;
+use super::newton::{Approached, Balanced, CLOSED, NotBalanced, System, approach, clipped};
 use super::plant::{Closing, MOST_EXPANSION, Plant};
+use super::secant::Inverse;
 use super::state::{State, Unknowns};
 use crate::compressor::{CompressorMap, MapEdge, OutsideMap};
 use crate::engine::demand;
@@ -47,6 +48,8 @@ pub(crate) struct Solved {
     /// What the plain formulas leave of the four relations.
     pub left: [f64; 4],
     pub steps: usize,
+    /// The unknowns as the solver moves them.
+    pub unknowns: [f64; 4],
 }
 
 impl Solved {
@@ -54,6 +57,12 @@ impl Solved {
     pub fn spare(&self) -> f64 {
         1.0 - self.state.turbine_flow / self.state.exhaust
     }
+}
+
+/// The largest gap; NaN where one is none.
+fn largest(gaps: &[f64; 4]) -> f64 {
+    // In the total order NaN is the largest, so it is never lost.
+    gaps.iter().map(|gap| gap.abs()).max_by(f64::total_cmp).unwrap_or(f64::NAN)
 }
 
 /// Everything that stays while states at several engine speeds are solved.
@@ -72,6 +81,14 @@ const SPEEDS: [f64; 5] = [0.9, 0.7, 0.5, 0.3, 0.15];
 const POSITIONS: [f64; 3] = [0.2, 0.5, 0.9];
 const EXPANSIONS: [f64; 3] = [0.4, 0.9, 1.5];
 
+/// Gaps below which the slopes need not be read anew: the plain formulas, which a state must pass anyway, cost less.
+const NEAR: f64 = 1e-2;
+/// How far each turn of the plain formulas must bring the gaps down.
+const SHRINKS: f64 = 0.3;
+/// Where they stop: what is left may come out larger in another figure of the state.
+const SETTLED: f64 = 1e-10;
+const MOST_TURNS: usize = 8;
+
 /// The search for a state from several starts.
 struct Search<'s, 'a> {
     bench: &'s Bench<'a>,
@@ -82,24 +99,71 @@ struct Search<'s, 'a> {
 }
 
 impl Search<'_, '_> {
+    /// By Newton's method until the state is near, then by the slopes met last.
     fn from(&mut self, start: [f64; 4]) -> Option<Solved> {
-        match self.plant.close(start) {
-            Ok(found) => {
-                let checked = self.bench.checked(self.plant, found.unknowns, found.steps);
-                checked.map_err(|error| self.refused = Some(error)).ok()
+        let near = match approach(self.plant, start, NEAR) {
+            Ok(near) => near,
+            Err(not) => return self.fails(not),
+        };
+        let Balanced { unknowns, steps, .. } = near.balanced;
+        near.inverse().and_then(|inverse| self.settled(unknowns, inverse, steps)).or_else(|| {
+            match approach(self.plant, unknowns, CLOSED) {
+                Ok(found) => self.checked(&found, steps),
+                Err(not) => self.fails(not),
             }
-            Err(not) => {
-                if self.failed.is_none_or(|before| not.left < before.left) {
-                    self.failed = Some(not);
-                }
-                None
-            }
+        })
+    }
+    fn fails(&mut self, not: NotBalanced<4>) -> Option<Solved> {
+        if self.failed.is_none_or(|before| not.left < before.left) {
+            self.failed = Some(not);
         }
+        None
     }
-    fn near(&mut self, near: Option<&Unknowns<f64>>) -> Option<Solved> {
-        let warm = near.map(|near| near.scaled(self.bench.map));
-        warm.and_then(|start| self.from(start)).or_else(|| self.from(self.bench.start(self.plant)))
+    fn near(&mut self, start: Option<[f64; 4]>) -> Option<Solved> {
+        start.and_then(|start| self.from(start)).or_else(|| self.from(self.bench.start(self.plant)))
     }
+
+    /// The plain formulas turn by turn, each judged, until they leave nothing; the slopes learn from every turn. `None`
+    /// where that is not fast.
+    fn settled(&self, start: [f64; 4], mut inverse: Inverse<4>, steps: usize) -> Option<Solved> {
+        let bounds = self.plant.bounds();
+        let mut unknowns = start;
+        let (mut at, mut state, mut left) = self.bench.plain(self.plant, unknowns).ok()?;
+        for turn in 1..=MOST_TURNS {
+            let before = largest(&left);
+            if before <= SETTLED {
+                return Some(Solved { at, state, left, steps: steps + turn, unknowns });
+            }
+            let step = inverse.step(&left);
+            let moved = clipped(core::array::from_fn(|i| unknowns[i] + step[i]), &bounds);
+            let gaps = left;
+            (at, state, left) = self.bench.plain(self.plant, moved).ok()?;
+            let shrinks = largest(&left) <= SHRINKS * before;
+            if !shrinks {
+                return None;
+            }
+            let taken = core::array::from_fn(|i| moved[i] - unknowns[i]);
+            inverse.learn(&taken, &core::array::from_fn(|i| left[i] - gaps[i]));
+            unknowns = moved;
+        }
+        None
+    }
+
+    /// A state by the plain formulas, each judged, and what they leave.
+    fn checked(&mut self, found: &Approached<4>, steps: usize) -> Option<Solved> {
+        let Balanced { unknowns, steps: further, .. } = found.balanced;
+        let steps = steps + further;
+        let error = match self.bench.plain(self.plant, unknowns) {
+            Ok((at, state, left)) if largest(&left) <= LEFT => {
+                return Some(Solved { at, state, left, steps, unknowns });
+            }
+            Ok((.., left)) => NotFound::NotConverged { steps, left: largest(&left) },
+            Err(error) => error.into(),
+        };
+        self.refused = Some(error);
+        None
+    }
+
     fn widely(&mut self) -> Option<Solved> {
         let [air, ..] = self.bench.start(self.plant);
         SPEEDS.iter().find_map(|&speed| {
@@ -143,7 +207,7 @@ impl<'a> Bench<'a> {
         closing: Closing,
         near: Option<&Solved>,
     ) -> Result<Solved, NotFound> {
-        self.solve_from(setting, throttle, closing, near.map(|near| &near.at))
+        self.solve_from(setting, throttle, closing, near.map(|near| near.unknowns))
     }
 
     /// The same from unknowns near by.
@@ -152,11 +216,11 @@ impl<'a> Bench<'a> {
         setting: &Setting<f64>,
         throttle: f64,
         closing: Closing,
-        near: Option<&Unknowns<f64>>,
+        start: Option<[f64; 4]>,
     ) -> Result<Solved, NotFound> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
         let mut search = Search { bench: self, plant: &plant, failed: None, refused: None };
-        let found = search.near(near).or_else(|| search.widely());
+        let found = search.near(start).or_else(|| search.widely());
         found.ok_or_else(|| search.fault())
     }
 
@@ -169,21 +233,20 @@ impl<'a> Bench<'a> {
         near: Option<&Solved>,
     ) -> Option<Solved> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
-        Search { bench: self, plant: &plant, failed: None, refused: None }.near(near.map(|near| &near.at))
+        Search { bench: self, plant: &plant, failed: None, refused: None }
+            .near(near.map(|near| near.unknowns))
     }
 
-    /// A state by the plain formulas, each judged, and what they leave.
-    fn checked(&self, plant: &Plant<'_>, unknowns: [f64; 4], steps: usize) -> Result<Solved, NotFound> {
+    /// A state by the plain formulas, each judged, and what they leave of the relations.
+    fn plain(
+        &self,
+        plant: &Plant<'_>,
+        unknowns: [f64; 4],
+    ) -> Result<(Unknowns<f64>, State<f64>, [f64; 4]), FormulaError> {
         let at = Unknowns::of(self.map, unknowns);
         let state = plant.state(&at)?;
         let left = plant.left(plant.setting, &at, &state)?;
-        if left.iter().all(|gap| gap.abs() <= LEFT) {
-            Ok(Solved { at, state, left, steps })
-        } else {
-            // In the total order NaN is the largest, so it is never lost.
-            let left = left.iter().map(|gap| gap.abs()).max_by(f64::total_cmp).unwrap_or(f64::NAN);
-            Err(NotFound::NotConverged { steps, left })
-        }
+        Ok((at, state, left))
     }
 
     /// Unknowns worked out from what is asked for, as if the compressor stood at the middle of its map.
@@ -202,33 +265,18 @@ impl<'a> Bench<'a> {
         };
         let manifold = air * r * warm / volume;
         let ratio = manifold / plant.throttle / way.ambient[0] * 1.05;
-        let flow = CorrectedMassFlow::from_si_unchecked(air);
-        let pi = PressureRatio::from_si_unchecked(ratio);
-        let (speed, position) = match self.map.at_point(flow, pi) {
-            Ok(point) => (point.speed.si(), point.position.si()),
-            Err(out) => {
-                let highest = self.map.highest_speed().si();
-                let by_head = highest * ((ratio.max(1.02) - 1.0) / 2.5).sqrt();
-                let position = match out.edge {
-                    MapEdge::Surge => 0.0,
-                    MapEdge::Choke => 1.0,
-                    _ => 0.5,
-                };
-                (by_head.min(1.1 * highest), position)
-            }
-        };
+        let [speed, position] = self.map.near(air, ratio).unwrap_or_else(|| {
+            let highest = self.map.highest_speed().si();
+            let by_head = highest * ((ratio.max(1.02) - 1.0) / 2.5).sqrt();
+            [by_head.min(1.1 * highest), 0.5]
+        });
         let expansion = 1.0 + 0.9 * (ratio - 1.0).max(0.1);
         Unknowns { air, speed, position, expansion }.scaled(self.map)
     }
 
     /// At the choke end of a corrected speed, with the turbine driving the compressor: the unknowns, and how much more
     /// than that the engine would breathe, relative. `None` where no expansion ratio drives it.
-    pub fn at_choke(
-        &self,
-        setting: &Setting<f64>,
-        throttle: f64,
-        speed: f64,
-    ) -> Option<(Unknowns<f64>, f64)> {
+    pub fn at_choke(&self, setting: &Setting<f64>, throttle: f64, speed: f64) -> Option<([f64; 4], f64)> {
         let state = |air: f64, expansion: f64| {
             let at = Unknowns { air, speed, position: 1.0, expansion };
             setting.state(&self.gases, self.map, throttle, &at, None)
@@ -245,7 +293,8 @@ impl<'a> Bench<'a> {
         let most = (1..=40).map(|k| 1.0 + 0.1 * f64::from(k)).find(|&expansion| spare(expansion) > 0.0)?;
         let expansion = root(spare, [(most - 0.1).max(1.001), most], 1e-9).ok()?;
         let breathes = state(air, expansion).ok()?.engine_flow / air - 1.0;
-        Some((Unknowns { air, speed, position: 1.0, expansion }, breathes))
+        let at = Unknowns { air, speed, position: 1.0, expansion };
+        Some((at.scaled(self.map), breathes))
     }
 
     /// What holds a state on an edge of the map; `None` for the edge below, which is no limit.
