@@ -52,9 +52,10 @@ fn elsewhere(sizing: &Sizing) -> String {
 
 fn cells(sizing: &Sizing, rise: &Rise) -> String {
     let threshold = &rise.line.threshold;
-    let by = sizing.study.driving.boost_by.map_or(String::new(), |by| {
-        format!("<td>{}</td>", rise.there_by(by).map(alive::said).join(", "))
-    });
+    let by =
+        sizing.study.driving.boost_by.map_or(String::new(), |by| {
+            format!("<td>{}</td>", rise.there_by(by).map(alive::said).join(", "))
+        });
     let [both, exhaust, surge] =
         [threshold.held(), threshold.exhaust, threshold.surge].map(|onset| held(&alive::onset(onset)));
     let spread = alive::spread(rise).map_or(String::new(), |spread| pretty(&spread));
