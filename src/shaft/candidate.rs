@@ -126,7 +126,7 @@ impl Candidate {
         }
     }
     /// The same unit with the map on one side of its estimate's band; `None` for a published map.
-    pub(super) fn on(&self, side: AreaBand) -> Option<Self> {
+    pub(crate) fn on(&self, side: AreaBand) -> Option<Self> {
         let Compressor::Estimated(estimated) = &self.compressor else { return None };
         let map = match side {
             AreaBand::Worse => estimated.worse(),

@@ -92,6 +92,8 @@ pub enum NotFound {
         steps: usize,
         /// True if that try ended at the largest expansion ratio looked at.
         at_most_expansion: bool,
+        /// The map of the turbine, which may end before such a state.
+        turbine_map: Option<&'static str>,
     },
 }
 
@@ -120,12 +122,15 @@ impl core::fmt::Display for NotFound {
             Self::NotConverged { steps, left } => {
                 write!(f, "the state did not settle in {steps} steps; {left:.1e} is left of it")
             }
-            Self::NoBalance { speed, left, steps, .. } => {
+            Self::NoBalance { speed, left, steps, turbine_map, .. } => {
                 let speed = speed.rpm();
                 write!(
                     f,
                     "mass and power do not balance at {speed:.0} rpm; {left:.1e} is left after {steps} steps"
-                )
+                )?;
+                turbine_map.map_or(Ok(()), |map| {
+                    write!(f, "; the turbine's map, {map}, may end before such a state")
+                })
             }
         }
     }

@@ -185,6 +185,7 @@ impl Search<'_, '_> {
             left,
             steps,
             at_most_expansion: at.is_some_and(|expansion| expansion > 0.99 * MOST_EXPANSION),
+            turbine_map: self.bench.case.turbine.map().map(|map| map.title()),
         }
     }
 }
