@@ -2,11 +2,10 @@
 
 use super::newton::{Approached, Balanced, CLOSED, NotBalanced, System, approach, clipped};
 use super::plant::{Closing, MOST_EXPANSION, Plant};
-use super::secant::Inverse;
 use super::state::{State, Unknowns};
 use crate::compressor::{CompressorMap, MapEdge, OutsideMap};
 use crate::engine::demand;
-use crate::formula::{FormulaError, Plain};
+use crate::formula::{Dual, FormulaError, Plain, Scalar};
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::operating::NotFound;
@@ -85,9 +84,11 @@ const EXPANSIONS: [f64; 3] = [0.4, 0.9, 1.5];
 const NEAR: f64 = 1e-2;
 /// How far each turn of the plain formulas must bring the gaps down.
 const SHRINKS: f64 = 0.3;
-/// Where they stop: what is left may come out larger in another figure of the state.
-const SETTLED: f64 = 1e-10;
+/// Where they stop: what is left per mass of air may weigh twenty times as much beside a small power.
+const SETTLED: f64 = 2e-11;
 const MOST_TURNS: usize = 8;
+/// Gaps above which the next turn cannot be the last.
+const LAST: f64 = 1e-6;
 
 /// The search for a state from several starts.
 struct Search<'s, 'a> {
@@ -105,12 +106,9 @@ impl Search<'_, '_> {
             Ok(near) => near,
             Err(not) => return self.fails(not),
         };
-        let Balanced { unknowns, steps, .. } = near.balanced;
-        near.inverse().and_then(|inverse| self.settled(unknowns, inverse, steps)).or_else(|| {
-            match approach(self.plant, unknowns, CLOSED) {
-                Ok(found) => self.checked(&found, steps),
-                Err(not) => self.fails(not),
-            }
+        self.settled(&near).or_else(|| match approach(self.plant, near.balanced.unknowns, CLOSED) {
+            Ok(found) => self.checked(&found, near.balanced.steps),
+            Err(not) => self.fails(not),
         })
     }
     fn fails(&mut self, not: NotBalanced<4>) -> Option<Solved> {
@@ -123,28 +121,32 @@ impl Search<'_, '_> {
         start.and_then(|start| self.from(start)).or_else(|| self.from(self.bench.start(self.plant)))
     }
 
-    /// The plain formulas turn by turn, each judged, until they leave nothing; the slopes learn from every turn. `None`
-    /// where that is not fast.
-    fn settled(&self, start: [f64; 4], mut inverse: Inverse<4>, steps: usize) -> Option<Solved> {
+    /// The plain formulas turn by turn until they leave nothing; the slopes learn from every turn. What may be the last turn
+    /// is judged, formula by formula. `None` where that is not fast.
+    fn settled(&self, near: &Approached<4>) -> Option<Solved> {
         let bounds = self.plant.bounds();
-        let mut unknowns = start;
-        let (mut at, mut state, mut left) = self.bench.plain(self.plant, unknowns).ok()?;
+        let mut inverse = near.inverse()?;
+        let (mut before, mut gaps) = (near.from, near.gaps);
+        let Balanced { mut unknowns, steps, .. } = near.balanced;
         for turn in 1..=MOST_TURNS {
-            let before = largest(&left);
-            if before <= SETTLED {
-                return Some(Solved { at, state, left, steps: steps + turn, unknowns });
-            }
-            let step = inverse.step(&left);
-            let moved = clipped(core::array::from_fn(|i| unknowns[i] + step[i]), &bounds);
-            let gaps = left;
-            (at, state, left) = self.bench.plain(self.plant, moved).ok()?;
-            let shrinks = largest(&left) <= SHRINKS * before;
+            let left = if largest(&gaps) > LAST {
+                self.plant.gaps(unknowns.map(Dual::<0>::lit)).map(|gap| gap.re)
+            } else {
+                let (at, state, left) = self.bench.plain(self.plant, unknowns).ok()?;
+                if largest(&left) <= SETTLED {
+                    return Some(Solved { at, state, left, steps: steps + turn, unknowns });
+                }
+                left
+            };
+            let shrinks = largest(&left) <= SHRINKS * largest(&gaps);
             if !shrinks {
                 return None;
             }
-            let taken = core::array::from_fn(|i| moved[i] - unknowns[i]);
+            let taken = core::array::from_fn(|i| unknowns[i] - before[i]);
             inverse.learn(&taken, &core::array::from_fn(|i| left[i] - gaps[i]));
-            unknowns = moved;
+            let step = inverse.step(&left);
+            (before, gaps) = (unknowns, left);
+            unknowns = clipped(core::array::from_fn(|i| unknowns[i] + step[i]), &bounds);
         }
         None
     }

@@ -290,7 +290,7 @@ impl<'a> Line<'a> {
                 continue;
             };
             match (figure(&solved) >= 0.0, below) {
-                (true, Some((low, near))) => return self.between([low, speed], near, figure),
+                (true, Some(low)) => return self.between([low, (speed, solved)], figure),
                 (true, None) if index == 0 => return Onset::Below(speed),
                 (true, None) => return Onset::Unknown,
                 (false, _) => below = Some((speed, solved)),
@@ -299,17 +299,27 @@ impl<'a> Line<'a> {
         below.map_or(Onset::Unknown, |(speed, _)| Onset::Above(speed))
     }
 
-    /// Where between two engine speeds the figure is zero.
-    fn between(&self, [low, high]: [ShaftSpeed; 2], mut near: Solved, figure: fn(&Solved) -> f64) -> Onset {
+    /// Where between two engine speeds, whose states are known, the figure is zero.
+    fn between(&self, ends: [(ShaftSpeed, Solved); 2], figure: fn(&Solved) -> f64) -> Onset {
+        let closing = self.holding();
+        let mut near = Trail::default();
+        let bracket = ends.map(|(speed, solved)| {
+            near.add(speed.si(), closing, solved.unknowns);
+            speed.si()
+        });
         let at = |speed: f64| {
+            if let Some((_, known)) = ends.iter().find(|(end, _)| end.si() == speed) {
+                return figure(known);
+            }
             let setting = self.bench.setting(ShaftSpeed::from_si_unchecked(speed));
-            let found = self.bench.solve(&setting, self.control.throttle.si(), self.holding(), Some(&near));
+            let start = near.on(speed, closing);
+            let found = self.bench.solve_from(&setting, self.control.throttle.si(), closing, start);
             found.map_or(f64::NAN, |solved| {
-                near = solved;
+                near.add(speed, closing, solved.unknowns);
                 figure(&solved)
             })
         };
-        match root(at, [low.si(), high.si()], 1e-9 * high.si()) {
+        match root(at, bracket, 1e-9 * bracket[1]) {
             Ok(speed) => Onset::At(ShaftSpeed::from_si_unchecked(speed)),
             Err(_) => Onset::Unknown,
         }

@@ -55,8 +55,10 @@ where
     approach(system, start, CLOSED).map(|found| found.balanced)
 }
 
-/// The unknowns after the step from gaps that were small enough, and the slopes there.
+/// A system nearly closed: where the gaps are small, what they are there, and the unknowns after the step that follows.
 pub(crate) struct Approached<const N: usize> {
+    pub from: [f64; N],
+    pub gaps: [f64; N],
     pub balanced: Balanced<N>,
     slopes: SMatrix<f64, N, N>,
 }
@@ -88,7 +90,8 @@ where
         let moved = |share: f64| clipped(core::array::from_fn(|i| x[i] + share * step[i]), &bounds);
         if here.largest < enough {
             let balanced = Balanced { unknowns: moved(1.0), left: here.largest, steps };
-            return Ok(Approached { balanced, slopes: here.slopes() });
+            let gaps = here.gaps.map(|gap| gap.re);
+            return Ok(Approached { from: x, gaps, balanced, slopes: here.slopes() });
         }
         let mut share = 1.0;
         let better = (0..MOST_HALVINGS).find_map(|_| {
