@@ -35,5 +35,6 @@ pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
     estimate::WORK,
     estimate::LOSSES,
     estimate::DIFFUSER,
+    estimate::VANES,
     estimate::SIMILAR,
 ];

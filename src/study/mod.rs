@@ -17,6 +17,7 @@ mod read;
 mod record;
 mod rise;
 mod sizing;
+mod vanes;
 mod wheel;
 
 pub use assumption::{Assumption, Assumptions};
