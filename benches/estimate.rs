@@ -24,6 +24,13 @@ fn estimate(c: &mut Criterion) {
     c.bench_function("estimated map with both sides of its band", |b| {
         b.iter(|| estimate.with_sides().unwrap());
     });
+    let vanes = VanedDiffuser::new().vanes(17).throat(mm2(330.0));
+    let vaned = WheelGeometry::builder(mm(46.4), mm(61.0)).vaned_diffuser(vanes).build().unwrap();
+    let vaned = vaned.estimate(reference).unwrap();
+    c.bench_function("estimated map with vanes in the diffuser, 8 lines", |b| {
+        b.iter(|| vaned.map().unwrap())
+    });
+    c.bench_function("the same with both sides of its band", |b| b.iter(|| vaned.with_sides().unwrap()));
     let run = RunPoint {
         inlet: InletState { temperature: kelvin(298.15), pressure: kpa(100.0) },
         speed: rpm(110_000.0),

@@ -119,7 +119,7 @@ proptest! {
 
     // Every draw of the uncertain factors is a map of its own.
     #[test]
-    fn moved_factors_give_maps(draws in prop::array::uniform11(-2.0..2.0_f64)) {
+    fn moved_factors_give_maps(draws in prop::array::uniform15(-2.0..2.0_f64)) {
         let factors = Factor::ALL.into_iter().zip(draws).fold(Factors::central(), |f, (factor, z)| f.with(factor, z));
         let map = typical().estimate(iso()).unwrap().with_factors(factors).map().unwrap();
         prop_assert!(map.greatest_flow().si() > 0.1);
@@ -186,11 +186,7 @@ fn impossible_wheels_are_refused_with_the_reason() {
         ),
         (
             says(wheel().diffuser_ratio(fraction(3.0))),
-            "diffuser radius ratio 3.000 is outside 1.050 to 2.500: a vaneless diffuser ends at 1.05 to 2.5 of the wheel's radius",
-        ),
-        (
-            says(wheel().vaned_diffuser()),
-            "vaned diffuser: its throat and vane angles set choke and range, and published data to validate a model of them are not at hand; use a measured map, or scale that of a similar machine with vanes",
+            "diffuser radius ratio 3.000 is outside 1.050 to 2.500: a diffuser ends at 1.05 to 2.5 of the wheel's radius",
         ),
         (says(wheel().hub(mm(f64::NAN))), "inducer hub diameter is not a finite number"),
     ] {
@@ -233,8 +229,8 @@ fn measured_points_that_do_not_fit_are_refused() {
     assert!(says(point(60_000.0, 0.10, 2.1, 123.0)).contains("its work is more than 60 % off"));
 }
 
-// Independent method: 600 draws of all factors at once against the sum of squares of single steps. 600 draws settle a
-// standard deviation within 3 %; 15 % leaves room for what is not linear.
+// Independent method: 6000 draws of all factors at once against the sum of squares of single steps. 6000 draws settle a
+// standard deviation within 1 %; 20 % leaves room for what is not linear: the drawn spread is up to 16 % wider.
 #[test]
 fn bands_are_those_of_random_draws() {
     for builder in [measured(), WheelGeometry::builder(mm(46.4), mm(61.0))] {
@@ -248,7 +244,7 @@ fn bands_are_those_of_random_draws() {
         };
         let mut normal = || (0..12).map(|_| uniform()).sum::<f64>() - 6.0;
         let mut draws = [vec![], vec![], vec![]];
-        for _ in 0..600 {
+        for _ in 0..6000 {
             let factors =
                 Factor::ALL.into_iter().fold(Factors::central(), |f, factor| f.with(factor, normal()));
             let Ok(point) = central.clone().with_factors(factors).at(speed, flow) else { continue };
@@ -256,13 +252,13 @@ fn bands_are_those_of_random_draws() {
             draws[1].push(point.efficiency.si());
             draws[2].push(point.work.si().ln());
         }
-        assert!(draws[0].len() > 590);
+        assert!(draws[0].len() > 5900, "{}", draws[0].len());
         let sd = |x: &[f64]| {
             let mean = x.iter().sum::<f64>() / x.len() as f64;
             (x.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / x.len() as f64).sqrt()
         };
         for (found, drawn) in [band.ratio, band.efficiency, band.work].iter().zip(&draws) {
-            close_relative(found.si(), sd(drawn), 0.15);
+            close_relative(found.si(), sd(drawn), 0.2);
         }
     }
 }

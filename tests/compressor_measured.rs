@@ -23,7 +23,7 @@ const SWEEPS: usize = 3;
 fn readings(map: &CompressorMap, noise: [f64; 3], seed: u32) -> String {
     let mut deviate = Noise(seed);
     let mut text = String::from(
-        "# shaftwork-map: 1\n# title: Readings of candidate B (invented)\n# reference temperature: 298.15 K\n\
+        "# shaftwork-measured-map: 1\n# title: Readings of candidate B (invented)\n# reference temperature: 298.15 K\n\
          # reference pressure: 100 kPa\n# provenance: invented; points of map-b.csv with normal errors of 0.5 % in flow, \
          0.3 % in pressure ratio, 0.5 points in efficiency, and two misread; no machine stands behind it\n\
          corrected speed [rpm],corrected flow [kg/s],pressure ratio [-],efficiency [-]\n",

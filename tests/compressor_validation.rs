@@ -12,7 +12,7 @@ use std::fmt::Write;
 use std::path::Path;
 use validation::{
     Comparison, Errors, Known, Machine, Taken, as_measured, compare, machines, one_measured,
-    reference as rig_reference,
+    reference as rig_reference, vaned_lines,
 };
 
 fn compared(machine: &Machine, known: Known) -> Comparison {
@@ -44,7 +44,9 @@ fn work_is_within_five_percent_on_three_machines() {
         if machine.id == "eckardt-a" {
             between(work.mean, -0.15, -0.05);
         } else {
-            assert!(work.mean.abs() + work.sd < 0.055, "{}: {work:?}", machine.id);
+            // CC3's wheel behind vanes works where its vaneless build was not measured, and there its miss is larger.
+            let most = if machine.id == "nasa-cc3-vaned" { 0.065 } else { 0.055 };
+            assert!(work.mean.abs() + work.sd < most, "{}: {work:?}", machine.id);
         }
     }
 }
@@ -65,6 +67,42 @@ fn no_machine_passed_more_than_its_estimated_choke_flow() {
     let estimate = a.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
     let choke = estimate.line(shaftwork::prelude::corrected_rpm(14_000.0)).unwrap().choke.si();
     close(choke, 6.75, 0.04 * 6.75);
+}
+
+// The throat of CC3's vanes is known, that of HECC's stands as a default.
+#[test]
+fn vanes_choke_where_they_were_measured_to() {
+    for id in ["nasa-cc3-vaned", "nasa-hecc-vaned"] {
+        let machine = machine(id);
+        let estimate = machine.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
+        let lines = vaned_lines(&machine, &estimate);
+        assert!(lines.len() >= 4);
+        for line in lines {
+            let [found, measured] = line.choke.map(|flow| flow.si());
+            let off = (found / measured).ln();
+            assert!(off.abs() < 1.645 * line.choke_sigma, "{id} {}: {off} {}", line.speed, line.choke_sigma);
+            if id == "nasa-cc3-vaned" {
+                between(off, -0.06, 0.06);
+            }
+        }
+    }
+}
+
+// At the same share of choke flow the speed lines have the measured shape: pressure ratio within 10 %, and an efficiency
+// that is 3 to 7 points high throughout, inside its 90 % band.
+#[test]
+fn vaned_lines_have_the_measured_shape() {
+    for id in ["nasa-cc3-vaned", "nasa-hecc-vaned"] {
+        let machine = machine(id);
+        let estimate = machine.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
+        for line in vaned_lines(&machine, &estimate) {
+            let told = format!("{id} {}: {:?} {:?}", line.speed, line.ratio, line.efficiency);
+            assert!(line.ratio.count >= 2 && line.ratio.rms < 0.10, "{told}");
+            assert!(line.ratio.sd < 0.015 && line.efficiency.sd < 0.012, "{told}");
+            assert!(line.efficiency.mean > 0.02 && line.efficiency.mean < 0.075, "{told}");
+            assert!(line.peak.abs() < 1.645 * line.peak_sigma, "{told}: {} {}", line.peak, line.peak_sigma);
+        }
+    }
 }
 
 // Aim: 80 to 95 % of all points inside the 90 % band.
@@ -94,12 +132,21 @@ fn a_measured_point_is_met() {
 }
 
 // Aim: 2.5 % rms at all other points after one measured point near best efficiency. NASA HECC misses it: its lines fall
-// from 0.85 of choke flow on, those of the mean line only close to choke.
+// from 0.85 of choke flow on, those of the mean line only close to choke. With vanes a point says nothing of their choke
+// flow, from which the pressure falls within some percent of flow: the aim is out of reach, and the band says so.
 #[test]
 fn one_measured_point_leaves_two_and_a_half_percent_on_three_machines() {
     for machine in machines() {
-        let (errors, ..) = one_measured(&machine, Known::Geometry, Taken::Best);
-        let most = if machine.id == "nasa-hecc-vaneless" { 0.032 } else { 0.025 };
+        let (errors, inside, sigma) = one_measured(&machine, Known::Geometry, Taken::Best);
+        let most = match &*machine.id {
+            "nasa-hecc-vaneless" => 0.032,
+            "nasa-cc3-vaned" => 0.13,
+            "nasa-hecc-vaned" => 0.17,
+            _ => 0.025,
+        };
+        if machine.is_vaned() {
+            assert!(inside > 0.75 && sigma > 0.05, "{}: {inside} {sigma}", machine.id);
+        }
         assert!(errors.count > 50 && errors.rms < most, "{}: {errors:?}", machine.id);
     }
 }
@@ -159,6 +206,27 @@ fn tables() -> String {
             .unwrap();
         }
     }
+    out.push_str(VANED);
+    for machine in machines().iter().filter(|machine| machine.is_vaned()) {
+        let estimate = machine.wheel(Known::Geometry).estimate(rig_reference()).unwrap();
+        for line in vaned_lines(machine, &estimate) {
+            let [found, measured] = line.choke.map(|flow| flow.si());
+            let cells = [
+                machine.id.clone(),
+                format!("{:.0}", line.speed.corrected_rpm()),
+                percent(found / measured - 1.0),
+                plain(line.choke_sigma),
+                percent(line.peak),
+                plain(line.peak_sigma),
+                line.ratio.count.to_string(),
+                percent(line.ratio.mean),
+                plain(line.ratio.sd),
+                percent(line.efficiency.mean),
+                plain(line.efficiency.sd),
+            ];
+            writeln!(out, "| {} |", cells.join(" | ")).unwrap();
+        }
+    }
     out.push_str(ONE);
     for machine in machines() {
         for (taken, words) in [(Taken::Best, "best efficiency of each line"), (Taken::Any, "anywhere")] {
@@ -200,9 +268,13 @@ the first comparison and none is tuned to a machine, with these reservations: th
 published coefficients (it moved no mean error by more than 0.1 %); how far past the chart surge is put is the middle of
 what these machines show; of clearances on which sources differ, the one read was taken. Each machine has a TOML with its
 geometry and the source of each dimension, and a CSV with the measured points (NASA HECC:
-`data/reference/nasa-hecc-points.csv`). All have 400 to 432 mm, vaneless diffusers and no volute: an estimate for a
-smaller wheel says that it is not validated at its size, and the volute is validated nowhere. Four machines are few: a
+`data/reference/nasa-hecc-points.csv`). All have 400 to 432 mm and no volute: an estimate for a
+smaller wheel says that it is not validated at its size, and the volute is validated nowhere. Six machines are few: a
 machine's points err together, so a share inside the band says little beyond its machine.
+
+Of vaned diffusers two were compared. Their coefficients too were set before, with these reservations: how far vanes may
+slow the flow before they stall is the middle of what these two show, so that their surge flows check nothing; and the
+spread of the recovery behind the throat was doubled afterwards, because both machines lost more than its middle says.
 
 Errors are estimated less measured, of pressure ratio at measured speed and flow, for points below 0.97 of the
 estimated choke flow (`beyond` counts the others). Efficiency is in points. `inside` is the share of points in the 90 %
@@ -224,6 +296,17 @@ Flows in kg/s. The greatest and lowest flows are those measured: choke flow is a
 | machine | speed, rpm | choke, estimated | greatest measured | ratio | surge, estimated | lowest measured | ratio |
 |---|---|---|---|---|---|---|---|
 ";
+const VANED: &str = "
+## Vanes in the diffuser, told all that is known
+
+A line with vanes ends in a vertical fall at their choke flow, so that an error in choke flow of some percent is one of tens
+of percent in pressure ratio at a given flow: the table at the top shows it, and its band holds it. Here choke flow and
+what lies before it are apart: `ratio` and `efficiency` are compared at equal shares of choke flow, estimated and measured,
+below 0.97. Of NASA CC3 the throat of the vanes is known, of NASA HECC it is the default.
+
+| machine | speed, rpm | choke, % | sigma % | best efficiency | sigma | points | ratio, mean % | sd % | efficiency, mean | sd |
+|---|---|---|---|---|---|---|---|---|---|---|
+";
 const ONE: &str = "
 ## Scaled to one measured point
 
@@ -237,6 +320,8 @@ Known misses: Eckardt A (work 10 % low: its measured slip is smaller than Wiesne
 points high); NASA HECC falls earlier towards choke than the mean line. The clearance term costs a small wheel 0.8 to 0.9
 points for one percent of its exit width, where 0.34 was measured on another (NASA TM X-2350).
 
-Not compared: machines with vaned diffusers (NASA CC3 and HECC have such data), Krain's rotor and Eckardt B (no
-digitised lines here), any wheel with a volute.
+With vanes the best efficiency is 4 to 6 points high (NASA HECC's readings hold the loss of a bend and guide vanes, which
+are not in the estimate), and a single measured point leaves 12 to 16 %: measure the choke flow too.
+
+Not compared: Krain's rotor and Eckardt B (no digitised lines here), any wheel with a volute.
 ";

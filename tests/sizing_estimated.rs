@@ -160,6 +160,34 @@ fn what_is_not_given_stands_as_an_assumption() {
 }
 
 #[test]
+fn the_keys_of_vanes_reach_the_geometry() {
+    let keys = "exit_width = \"4.8 mm\"\ndiffuser_width = \"4.6 mm\"\nvaned_diffuser = true\ndiffuser_vanes = 17\n\
+        vane_ratio = 1.09\nvane_angle = \"71 deg\"\ndiffuser_throat_width = \"4.1 mm\"\nmatched_tip_speed = \"430 m/s\"";
+    let study = Study::from_texts(&with(keys)).unwrap();
+    let found = study.candidates[0].estimated().unwrap().estimate().geometry();
+    let vanes = VanedDiffuser::new()
+        .vanes(17)
+        .leading_edge(fraction(1.09))
+        .inlet_angle(deg(71.0))
+        .throat_width(mm(4.1))
+        .matched_at(m_per_s(430.0));
+    let wheel = WheelGeometry::builder(mm(46.4), mm(61.0))
+        .exit_width(mm(4.8))
+        .diffuser_width(mm(4.6))
+        .vaned_diffuser(vanes)
+        .build()
+        .unwrap();
+    assert_eq!(*found, wheel);
+    // By area the default of the throat is gone; without any of it all three defaults are listed, each with its spread.
+    let study = Study::from_texts(&with("vaned_diffuser = true")).unwrap();
+    for key in ["wheel.vane_throat_share", "wheel.vane_ratio", "wheel.vane_angle", "wheel.vanes"] {
+        let listed = study.assumptions.iter().find(|assumption| assumption.key == key);
+        let listed = listed.unwrap_or_else(|| panic!("{key} is not listed"));
+        assert!(listed.band.contains("1 sigma"), "{}", listed.band);
+    }
+}
+
+#[test]
 fn a_wheel_that_cannot_be_is_refused_at_its_key() {
     let line = |lines: &str| 1 + with(lines)[0].text.split(lines).next().unwrap().lines().count();
     for (key, lines, words) in [
@@ -169,10 +197,16 @@ fn a_wheel_that_cannot_be_is_refused_at_its_key() {
         ("material", "material = \"steel\"", "is one of: \"cast aluminium\""),
         ("splitters", "splitters = 6", "give the number of full blades too"),
         (
-            "vaned_diffuser",
-            "vaned_diffuser = true",
-            "use a measured map, or scale that of a similar machine with vanes",
+            "vane_angle",
+            "vane_angle = \"20 deg\"\nvaned_diffuser = true",
+            "vanes stand 40 to 86 degrees from radial",
         ),
+        (
+            "diffuser_throat_width",
+            "diffuser_throat_width = \"4 mm\"\nvaned_diffuser = true",
+            "needs the number of vanes beside it",
+        ),
+        ("diffuser_vanes", "diffuser_vanes = 17", "belongs to a diffuser with vanes: vaned_diffuser = true"),
         ("throat", "throat = \"100 mm2\"", "0.3 to 0.9 of the inducer's annulus"),
     ] {
         let problems = Study::from_texts(&with(lines)).err().unwrap_or_else(|| panic!("{key} is taken"));

@@ -11,7 +11,7 @@ import csv
 import importlib.metadata
 import pathlib
 import sys
-from math import atan, cos, degrees, exp, hypot, log, pi, radians, sin, sqrt, tan
+from math import asin, atan, cos, degrees, exp, hypot, log, pi, radians, sin, sqrt, tan
 
 import cantera as ct
 import CoolProp.CoolProp as cp
@@ -325,6 +325,14 @@ def reverse_flow_angle(width_ratio, mach):
     return radians(lagrange(log(width_ratio), lines))
 
 
+def matched_vane_throat(throat, radii, mach):
+    """Choke flows per area in units of rho_01 a_01: the inducer's in its turning frame, the vanes' behind the wheel."""
+    inducer = (1 + (radii * mach) ** 2 / 5) ** 3 / 1.2**3
+    hot = 1 + 0.3 * mach**2
+    vanes = (1 + 0.88 * (hot - 1)) ** 3.5 / sqrt(hot) / 1.2**3
+    return throat * inducer / vanes
+
+
 def psi(ratio, gamma):
     """Flow parameter of a nozzle: W sqrt(R T)/(A p)."""
     return nozzle(1, 1, 1, ratio, gamma, 1)
@@ -478,6 +486,13 @@ HAND = {
     "compressor::volute_loss": lambda radial, swirl: radial**2 / 2 + 0.2 * swirl**2 / 2,
     "compressor::diffuser_friction": lambda rho, c, b, mu: 0.01 * exp(0.2 * log(1.8e5 * mu / (rho * c * 2 * b))),
     "compressor::reverse_flow_angle": reverse_flow_angle,
+    "compressor::vane_throat_area": lambda r, b, angle: 1.1 * 2 * pi * r * b / sqrt(1 + tan(angle) ** 2),
+    "compressor::vane_inlet_angle": lambda r, b, area: pi / 2 - asin(area / (1.1 * 2 * pi * r * b)),
+    "compressor::matched_vane_throat": matched_vane_throat,
+    "compressor::vane_incidence_loss": lambda radial, swirl, angle: (
+        (hypot(radial, swirl) * sin(atan(swirl / radial) - angle)) ** 2 / 2),
+    "compressor::vane_channel_loss": lambda c, part, area: (
+        c**2 / 2 * ((1 - area**-2) - part * (1 - area**-2))),  # ideal recovery less the real one
     "compressor::inducer_blade_speed": lambda tip, hub, omega: omega * hypot(tip / 2, hub / 2) / sqrt(2),
     "compressor::shaft_speed_for_tip_speed": lambda u, d: u / (d / 2),
     "compressor::tip_speed": lambda d, omega: omega * d / 2,

@@ -118,13 +118,13 @@ let line_wrapped = operating_line(&wrapped, &b, &turbine_b, &blend, control, &sp
 let line_warm = operating_line(&car, &warm_b, &turbine_b, &blend, control, &speeds)?;
 assert!(exhaust_from(&line_b) < exhaust_from(&line_wrapped) && exhaust_from(&line_wrapped) < exhaust_from(&line_bare));
 assert!(exhaust_from(&line_b) < exhaust_from(&line_warm));
-println!("driven by the exhaust from {:.0} rpm; behind 1.2 m of pipe {:.0} rpm wrapped, {:.0} rpm bare; with heat into the charge {:.0} rpm",
-    exhaust_from(&line_b), exhaust_from(&line_wrapped), exhaust_from(&line_bare), exhaust_from(&line_warm));
 for (speed, found) in line_warm.points.iter().step_by(8) {
     let found = found.as_ref().map_err(|error| error.to_string())?;
     let heat = found.housing_heat.ok_or("no heat")?;
     println!("{:5.0} rpm {:4.0} W into {:5.1} g/s: {:4.1} K", speed.rpm(), heat.watt(), found.air.g_per_s(), heat.si() / found.air.si() / 1010.0);
 }
+println!("driven by the exhaust from {:.0} rpm; behind 1.2 m of pipe {:.0} rpm wrapped, {:.0} rpm bare; with heat into the charge {:.0} rpm",
+    exhaust_from(&line_b), exhaust_from(&line_wrapped), exhaust_from(&line_bare), exhaust_from(&line_warm));
 
 // %% [markdown]
 // ## Housings side by side

@@ -6,7 +6,7 @@
 
 use super::curve::Curve;
 use super::locate::{Cut, Place, STEPS, cut_of, step};
-use super::{InletState, MapSurface, Reading, Reference, shaft_speed_from_corrected};
+use super::{InletState, MapKind, MapSurface, Reading, Reference, shaft_speed_from_corrected};
 use crate::formula::{Context, FormulaError};
 use crate::quantity::*;
 
@@ -66,6 +66,8 @@ pub(super) struct Origin {
     pub file: String,
     pub header_line: Option<usize>,
     pub provenance: String,
+    /// What kind of file it was made from, where it was read from one.
+    pub kind: Option<MapKind>,
 }
 
 /// The edge of a map that a point lies beyond.
@@ -243,6 +245,16 @@ impl CompressorMap {
     /// The file it was read from.
     pub fn file(&self) -> &str {
         &self.origin.file
+    }
+    /// What kind of file it was made from; none where it was computed.
+    pub fn kind(&self) -> Option<MapKind> {
+        self.origin.kind
+    }
+    /// The same map, said to be made from a file.
+    pub(super) fn read_from(mut self, file: &str, kind: MapKind) -> Self {
+        self.origin.file = file.into();
+        self.origin.kind = Some(kind);
+        self
     }
     /// The line of the file that names its columns.
     pub fn header_line(&self) -> Option<usize> {

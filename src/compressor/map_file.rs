@@ -13,7 +13,7 @@
 //! order; their names and units decide.
 
 use super::map::{LinePoint, MOST_LINES, Origin};
-use super::{CompressorMap, Reference};
+use super::{CompressorMap, MapKind, Reference};
 use crate::problem::Problems;
 use crate::quantity::*;
 use crate::table::{Column, Form, Row, SpeedLine, Table, from_file};
@@ -47,13 +47,12 @@ pub(super) const EFFICIENCY: Column = Column::of::<Efficiency>(
     |efficiency| (0.05..=0.95).contains(&efficiency),
     "is not between 0.05 and 0.95; percent need the unit [%] in the header",
 );
-pub(super) static FORM: Form<4> = Form {
-    name: "shaftwork-map",
-    keys: &KEYS,
-    phrases: &PHRASES,
-    columns: [SPEED, FLOW, RATIO, EFFICIENCY],
-    fewer: "is the file cut off?",
-};
+const fn form(kind: MapKind) -> Form<4> {
+    let columns = [SPEED, FLOW, RATIO, EFFICIENCY];
+    Form { name: kind.key(), keys: &KEYS, phrases: &PHRASES, columns, fewer: "is the file cut off?" }
+}
+pub(super) static FORM: Form<4> = form(MapKind::Lines);
+pub(super) static MEASURED: Form<4> = form(MapKind::Measured);
 
 impl CompressorMap {
     /// Reads a map from a CSV file.
@@ -81,7 +80,8 @@ impl CompressorMap {
         let reference = reference(&mut table);
         let reference = table.judge(reference)?;
         let provenance = table.provenance();
-        let origin = Origin { file: file.into(), header_line: table.header_line(), provenance };
+        let kind = Some(MapKind::Lines);
+        let origin = Origin { file: file.into(), header_line: table.header_line(), provenance, kind };
         let (firsts, lines): (Vec<usize>, Vec<_>) =
             lines.into_iter().map(|line| (line.first, (line.speed, line.points))).unzip();
         let map = Self::build(table.title(), origin, reference, &lines);
@@ -184,7 +184,7 @@ fn orderly(table: &mut Table<'_, 4>, lines: &[SpeedLine<LinePoint>]) {
             points.windows(2).any(|pair| wrong(&pair[0], &pair[1]))
         };
         if any(|a, b| b.flow < a.flow) {
-            let message = "flow goes up and down; order the points from surge to choke, or fit a map to readings that scatter (CompressorMap::from_measured_csv)";
+            let message = "flow goes up and down; order the points from surge to choke, or begin the file with \"# shaftwork-measured-map: 1\", so that a map is fitted to readings that scatter";
             table.problem(*first, format!("speed line {speed}: {message}"));
         } else if any(|a, b| a.flow == b.flow && a.ratio <= b.ratio) {
             let message = "two points have the same flow and do not fall in pressure ratio";

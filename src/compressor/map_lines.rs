@@ -123,7 +123,8 @@ impl CompressorMap {
                 return Err(MapLinesError::Order { line });
             }
         }
-        let origin = Origin { file: "computed".into(), header_line: None, provenance: provenance.into() };
+        let origin =
+            Origin { file: "computed".into(), header_line: None, provenance: provenance.into(), kind: None };
         let map = Self::build(title.into(), origin, reference, lines);
         map.crossing().map_or(Ok(map), |line| Err(MapLinesError::Crossing { line }))
     }

@@ -9,6 +9,7 @@ mod heat;
 mod locate;
 mod map;
 mod map_file;
+mod map_kind;
 mod map_lines;
 mod outlet;
 mod printed;
@@ -21,6 +22,7 @@ pub(crate) use curve::Curve;
 pub use estimate::*;
 pub use heat::*;
 pub use map::*;
+pub use map_kind::{MapFile, MapKind};
 pub use map_lines::MapLinesError;
 pub use outlet::*;
 pub use printed::*;
@@ -38,5 +40,6 @@ pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
     estimate::WORK,
     estimate::LOSSES,
     estimate::DIFFUSER,
+    estimate::VANES,
     estimate::SIMILAR,
 ];

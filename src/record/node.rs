@@ -154,6 +154,8 @@ pub enum Origin {
     File {
         /// Its name.
         file: String,
+        /// What kind of file it is.
+        kind: &'static str,
         /// Its provenance.
         provenance: String,
     },
@@ -182,7 +184,7 @@ impl Origin {
             }
             Self::Default { band, grade, .. } => format!("default, band {band}, {grade}"),
             Self::Library { source, grade } => format!("library table: {source}, {grade}"),
-            Self::File { file, provenance } => format!("{file}: {provenance}"),
+            Self::File { file, kind, provenance } => format!("{file}, {kind}: {provenance}"),
             Self::Code => "set in code".into(),
         }
     }

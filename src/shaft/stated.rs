@@ -1,5 +1,6 @@
 //! What a candidate's evidence states, figure by figure: where the record of its map starts from.
 
+use crate::compressor::{CompressorMap, MapKind};
 use crate::quantity::Quantity;
 
 /// A figure of a candidate's evidence.
@@ -15,8 +16,8 @@ pub(crate) struct StatedFigure {
     pub value: f64,
     pub quantity: &'static str,
     pub unit: &'static str,
-    /// Name and provenance of the file that it stands for.
-    pub file: Option<[String; 2]>,
+    /// Kind, name and provenance of the file that it stands for.
+    pub file: Option<(&'static str, [String; 2])>,
 }
 
 #[cfg_attr(not(feature = "study"), allow(dead_code))] // only a study states figures
@@ -26,8 +27,9 @@ impl StatedFigure {
         Self { key, of: of.into(), place, value: value.si(), quantity, unit, file: None }
     }
     /// Says that it stands for a file.
-    pub fn standing_for(mut self, file: &str, provenance: &str) -> Self {
-        self.file = Some([file.into(), provenance.into()]);
+    pub fn standing_for(mut self, map: &CompressorMap) -> Self {
+        let kind = map.kind().map_or("computed", MapKind::words);
+        self.file = Some((kind, [map.file().into(), map.provenance().into()]));
         self
     }
 }

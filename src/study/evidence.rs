@@ -395,7 +395,7 @@ impl Sheet<'_, '_, '_> {
         };
         let map = self.reader.map(self.table, &file?)?;
         let of = StatedFigure::new("evidence.map", self.name, self.place, map.highest_speed());
-        self.figures.borrow_mut().push(of.standing_for(map.file(), map.provenance()));
+        self.figures.borrow_mut().push(of.standing_for(&map));
         let what = format!("machine taken as similar, {}", self.name);
         let value =
             "scaled: flow with D^2 and inducer area to 0.9, losses with Reynolds number and clearance";

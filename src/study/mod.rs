@@ -18,6 +18,7 @@ mod read;
 mod record;
 mod rise;
 mod sizing;
+mod vanes;
 mod vehicle;
 mod wheel;
 

@@ -1,6 +1,7 @@
 //! The records of a sizing, each input traced to where the study has it from.
 
 use super::{Assumption, Entry, InputRecord, Sizing, Study};
+use crate::compressor::MapKind;
 use crate::formula::FormulaError;
 use crate::fuel::facts;
 use crate::record::{Asked, Origin, Record, record_point};
@@ -120,15 +121,21 @@ impl Study {
         let candidate = |name: &str| format!("candidate[{}].{name}", names.len());
         if let ("map", None) = (table, own.estimated()) {
             let map = own.map();
-            return Origin::File { file: self.file_name(map.file()), provenance: map.provenance().into() };
+            let kind = map.kind().map_or("computed", MapKind::words);
+            return Origin::File {
+                file: self.file_name(map.file()),
+                kind,
+                provenance: map.provenance().into(),
+            };
         }
         let turbine_map = matches!((table, name), ("turbine_map", _) | ("turbine", "map"));
         if let Some(map) = own.housings()[entry.housing].turbine.map().filter(|_| turbine_map) {
-            return Origin::File { file: self.file_name(map.file()), provenance: map.provenance().into() };
+            let (kind, provenance) = ("turbine map", map.provenance().into());
+            return Origin::File { file: self.file_name(map.file()), kind, provenance };
         }
         let stated = own.stated().iter().find(|figure| figure.key == key && figure.of == of);
-        if let Some([file, provenance]) = stated.and_then(|figure| figure.file.as_ref()) {
-            return Origin::File { file: self.file_name(file), provenance: provenance.clone() };
+        if let Some((kind, [file, provenance])) = stated.and_then(|figure| figure.file.as_ref()) {
+            return Origin::File { file: self.file_name(file), kind, provenance: provenance.clone() };
         }
         let typed = match (table, name) {
             ("evidence", name) => stated

@@ -3,6 +3,7 @@
 use super::assumption::Assumption;
 use super::document::{Found, Table};
 use super::evidence::EvidenceKeys;
+use super::vanes::VaneKeys;
 use super::{Grade, read::Reader};
 use crate::compressor::{
     CompressorWheel, EstimateError, Factor, GeometryError, Material, Reference, WheelBuilder,
@@ -11,7 +12,7 @@ use crate::quantity::*;
 use crate::shaft::{Candidate, ESTIMATED_AT};
 
 /// Key of the study file under which a dimension may be given, and of the default that stands in.
-const DIMENSIONS: [(Factor, &str); 7] = [
+const DIMENSIONS: [(Factor, &str); 10] = [
     (Factor::Hub, "wheel.hub_share"),
     (Factor::InducerAngle, "wheel.inducer_tip_angle"),
     (Factor::ExitWidth, "wheel.exit_share"),
@@ -19,10 +20,13 @@ const DIMENSIONS: [(Factor, &str); 7] = [
     (Factor::Clearance, "wheel.clearance"),
     (Factor::DiffuserRatio, "wheel.diffuser_ratio"),
     (Factor::DiffuserWidth, "wheel.diffuser_share"),
+    (Factor::VaneThroat, "wheel.vane_throat_share"),
+    (Factor::VaneRadius, "wheel.vane_ratio"),
+    (Factor::VaneAngle, "wheel.vane_angle"),
 ];
 
 /// What the geometry calls a dimension, and its key.
-const CALLED: [(&str, &str); 14] = [
+const CALLED: [(&str, &str); 19] = [
     ("inducer tip diameter", "inducer"),
     ("outer diameter", "exducer"),
     ("inducer hub diameter", "hub"),
@@ -36,7 +40,12 @@ const CALLED: [(&str, &str); 14] = [
     ("clearance at the exit", "clearance"),
     ("diffuser radius ratio", "diffuser_ratio"),
     ("diffuser width", "diffuser_width"),
-    ("vaned diffuser", "vaned_diffuser"),
+    ("diffuser vanes", "diffuser_vanes"),
+    ("vane leading-edge ratio", "vane_ratio"),
+    ("vane angle", "vane_angle"),
+    ("diffuser throat", "diffuser_throat"),
+    ("diffuser throat width", "diffuser_throat_width"),
+    ("matched tip speed", "matched_tip_speed"),
 ];
 
 /// The keys of a wheel beside its two diameters and hub.
@@ -52,7 +61,7 @@ pub(super) struct WheelKeys {
     diffuser_ratio: Option<Found<Fraction>>,
     diffuser_width: Option<Found<Length>>,
     material: Option<Material>,
-    vaned: bool,
+    vanes: VaneKeys,
     slot: bool,
 }
 
@@ -70,7 +79,7 @@ impl WheelKeys {
             diffuser_ratio: table.optional("diffuser_ratio"),
             diffuser_width: table.optional("diffuser_width"),
             material: material(table),
-            vaned: table.flag("vaned_diffuser"),
+            vanes: VaneKeys::read(table),
             slot: table.flag("recirculation_slot"),
         };
         if let (Some(_), Some(second)) = (&keys.tip_angle, &keys.mean_angle) {
@@ -119,8 +128,8 @@ impl WheelKeys {
         if let Some(material) = self.material {
             builder = builder.material(material);
         }
-        if self.vaned {
-            builder = builder.vaned_diffuser();
+        if let Some(vanes) = self.vanes.diffuser() {
+            builder = builder.vaned_diffuser(vanes);
         }
         if self.slot { builder.recirculation_slot() } else { builder }
     }
@@ -186,6 +195,11 @@ impl WheelKeys {
             let value = "surge at 0.87 of the flow, 2 % of work";
             reader.note("wheel.recirculation_slot", "recirculation slot", value, band, Grade::FromMemory);
         }
+        if wheel.has_vanes() {
+            let value = "0.8 of the ideal recovery, stall at a diffusion of 1.45 from wheel to throat";
+            let band = "+-0.12 and +-0.15 (1 sigma)";
+            reader.note("wheel.vanes", "vanes of the diffuser", value, band, Grade::FromMemory);
+        }
         let material = wheel.material();
         let [cautious, bold] = material.tip_speeds_in_use();
         reader.note(
@@ -228,7 +242,7 @@ fn material(table: &Table<'_, '_>) -> Option<Material> {
 fn key_of(error: &GeometryError) -> &'static str {
     let (GeometryError::NotFinite { what }
     | GeometryError::OutOfRange { what, .. }
-    | GeometryError::NotModelled { what, .. }) = error;
+    | GeometryError::Missing { what, .. }) = error;
     CALLED.iter().find(|(called, _)| called == what).map_or("inducer", |(_, key)| key)
 }
 

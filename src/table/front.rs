@@ -12,8 +12,16 @@ impl<const N: usize> Table<'_, N> {
             let key = key.trim().to_lowercase();
             if key != form.name && !form.keys.contains(&key.as_str()) {
                 let keys = form.keys.join(", ");
-                let message =
-                    format!("unknown key \"{}\"; the keys are: {}, {keys}", shorten(&key), form.name);
+                let message = match key.starts_with("shaftwork-") {
+                    true => format!(
+                        "\"{}\" is another kind of file; this is read as {}",
+                        shorten(&key),
+                        form.name
+                    ),
+                    false => {
+                        format!("unknown key \"{}\"; the keys are: {}, {keys}", shorten(&key), form.name)
+                    }
+                };
                 self.problem(line, message);
             } else if let Some((first, _)) = self.front.insert(key.clone(), (line, value.trim().to_string()))
             {

@@ -184,6 +184,11 @@ pub fn cases() -> Vec<Case> {
         compressor::volute_loss(70.0, 180.0);
         compressor::diffuser_friction(1.6, 310.0, 0.004, 2.2e-5);
         compressor::reverse_flow_angle(0.13, 0.9);
+        compressor::vane_throat_area(0.033, 0.0045, 1.3);
+        compressor::vane_inlet_angle(0.033, 0.0045, 3e-4);
+        compressor::matched_vane_throat(7.2e-4, 0.58, 1.25);
+        compressor::vane_incidence_loss(85.0, 290.0, 1.25);
+        compressor::vane_channel_loss(250.0, 0.8, 2.5);
         compressor::inducer_blade_speed(0.046, 0.014, 12_500.0);
         compressor::shaft_speed_for_tip_speed(400.0, 0.061);
         engine::displacement(4.0, 4.65e-4);

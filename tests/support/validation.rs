@@ -46,7 +46,7 @@ pub fn machines() -> Vec<Machine> {
         .filter(|path| path.extension().is_some_and(|end| end == "toml"))
         .collect();
     files.sort();
-    assert_eq!(files.len(), 4);
+    assert_eq!(files.len(), 6);
     files.iter().map(|path| Machine::read(path)).collect()
 }
 
@@ -66,7 +66,7 @@ impl Machine {
         let text = |key: &str| said[key].as_str().unwrap().to_string();
         let own = path.with_extension("csv");
         let mut points =
-            if own.exists() { own_points(&own) } else { hecc_points(&folder().join(text("points"))) };
+            if own.exists() { own_points(&own) } else { hecc_points(&folder().join(text("points")), &said) };
         points.sort_by(|a, b| (a.speed.si(), a.flow.si()).partial_cmp(&(b.speed.si(), b.flow.si())).unwrap());
         Self { id: text("id"), title: text("title"), points, said }
     }
@@ -78,6 +78,34 @@ impl Machine {
         self.given(key).map(|value| value.as_str().unwrap().parse().unwrap())
     }
 
+    /// Whether its diffuser has vanes.
+    pub fn is_vaned(&self) -> bool {
+        self.id.ends_with("-vaned")
+    }
+
+    fn vanes(&self, known: Known) -> VanedDiffuser {
+        let mut vanes = VanedDiffuser::new();
+        if known == Known::Diameters {
+            return vanes;
+        }
+        if let Some(count) = self.given("vanes") {
+            vanes = vanes.vanes(u8::try_from(count.as_integer().unwrap()).unwrap());
+        }
+        if let Some(ratio) = self.given("vane_ratio") {
+            vanes = vanes.leading_edge(fraction(ratio.as_float().unwrap()));
+        }
+        if let Some(angle) = self.quantity("vane_angle") {
+            vanes = vanes.inlet_angle(angle);
+        }
+        if let Some(width) = self.quantity("diffuser_throat_width") {
+            vanes = vanes.throat_width(width);
+        }
+        if let Some(speed) = self.quantity("matched_tip_speed") {
+            vanes = vanes.matched_at(speed);
+        }
+        vanes
+    }
+
     /// The wheel with as much of its geometry as is to be known.
     pub fn wheel(&self, known: Known) -> WheelGeometry {
         let mut builder: WheelBuilder =
@@ -86,6 +114,9 @@ impl Machine {
         let blades = self.given("blades").unwrap().as_array().unwrap();
         let count = |i: usize| u8::try_from(blades[i].as_integer().unwrap()).unwrap();
         builder = builder.blades(count(0), count(1));
+        if self.is_vaned() {
+            builder = builder.vaned_diffuser(self.vanes(known));
+        }
         if known == Known::Diameters {
             return builder.build().unwrap();
         }
@@ -107,6 +138,18 @@ impl Machine {
         let widths = self.given("diffuser_widths").unwrap().as_array().unwrap();
         let width = |i: usize| widths[i].as_str().unwrap().parse().unwrap();
         builder.diffuser_widths(width(0), width(1)).build().unwrap()
+    }
+
+    /// The points that say more than a choke flow: with vanes, those below 0.97 of the greatest flow of their line.
+    pub fn before_choke(&self) -> Vec<Point> {
+        if !self.is_vaned() {
+            return self.points.clone();
+        }
+        let below = |line: Vec<Point>| {
+            let most = SHARE * line[line.len() - 1].flow.si();
+            line.into_iter().filter(move |point| point.flow.si() < most)
+        };
+        self.lines().into_iter().flat_map(below).collect()
     }
 
     /// The speeds that were measured, each once; readings within 1 % of a speed belong to it.
@@ -138,10 +181,12 @@ fn own_points(path: &Path) -> Vec<Point> {
     .collect()
 }
 
-fn hecc_points(path: &Path) -> Vec<Point> {
+fn hecc_points(path: &Path, said: &toml::Table) -> Vec<Point> {
+    let built: Vec<&str> =
+        said["configurations"].as_array().unwrap().iter().map(|one| one.as_str().unwrap()).collect();
     let mut reader = csv::Reader::from_path(path).unwrap();
     let headers = reader.headers().unwrap().clone();
-    let rows = reader.records().map(|record| record.unwrap()).filter(|row| row[0].starts_with("VL"));
+    let rows = reader.records().map(|record| record.unwrap()).filter(|row| built.contains(&&row[0]));
     rows.map(|row| Point {
         speed: corrected_rpm(number(&row, &headers, "NC") / 100.0 * 21_789.0),
         flow: corrected_lb_per_s(number(&row, &headers, "MDOTC")),
@@ -245,6 +290,54 @@ pub fn compare<'a>(
     }
 }
 
+/// A line of a machine with vanes: its choke flow, and what lies before it at the same share of that.
+pub struct VanedLine {
+    pub speed: CorrectedSpeed,
+    /// Choke flow, estimated and measured, and the standard deviation stated.
+    pub choke: [CorrectedMassFlow; 2],
+    pub choke_sigma: f64,
+    /// Best efficiency, estimated less measured, and the standard deviation stated.
+    pub peak: f64,
+    pub peak_sigma: f64,
+    /// Errors of pressure ratio and efficiency at equal shares of choke flow, below 0.97.
+    pub ratio: Errors,
+    pub efficiency: Errors,
+}
+
+/// The lines of a machine with vanes. The greatest flow measured on each is its choke: the pressure falls there at
+/// constant flow.
+pub fn vaned_lines(machine: &Machine, estimate: &MapEstimate) -> Vec<VanedLine> {
+    let compare = |line: Vec<Point>| {
+        let speed = line[0].speed;
+        let found = estimate.line(speed).unwrap();
+        let band = estimate.bands_at(&[speed]).unwrap().remove(0);
+        let greatest = line[line.len() - 1].flow;
+        let best = (0..found.points.len())
+            .max_by(|&a, &b| found.points[a].efficiency.si().total_cmp(&found.points[b].efficiency.si()))
+            .unwrap();
+        let measured = line.iter().map(|point| point.efficiency.si()).fold(0.0, f64::max);
+        let (mut ratio, mut efficiency) = (Vec::new(), Vec::new());
+        for point in &line {
+            let share = point.flow.si() / greatest.si();
+            if share < SHARE {
+                let at = estimate.at(speed, found.choke * share).unwrap();
+                ratio.push(at.ratio.si() / point.ratio.si() - 1.0);
+                efficiency.push(at.efficiency.si() - point.efficiency.si());
+            }
+        }
+        VanedLine {
+            speed,
+            choke: [found.choke, greatest],
+            choke_sigma: band.choke.si(),
+            peak: found.points[best].efficiency.si() - measured,
+            peak_sigma: band.points[best].efficiency.si(),
+            ratio: Errors::of(&ratio),
+            efficiency: Errors::of(&efficiency),
+        }
+    };
+    machine.lines().into_iter().map(compare).collect()
+}
+
 /// Which points are taken in turn as the one that was measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Taken {
@@ -262,7 +355,10 @@ pub fn one_measured(machine: &Machine, known: Known, taken: Taken) -> (Errors, f
     };
     let chosen: Vec<Point> = match taken {
         Taken::Best => machine.lines().iter().map(best).collect(),
-        Taken::Any => machine.points.iter().step_by(machine.points.len().div_ceil(20)).copied().collect(),
+        Taken::Any => {
+            let all = machine.before_choke();
+            all.iter().step_by(all.len().div_ceil(20)).copied().collect()
+        }
     };
     let (mut errors, mut inside, mut sigmas, mut seen) = (Vec::new(), 0, 0.0, 0);
     for measured in &chosen {

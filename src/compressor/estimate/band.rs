@@ -67,12 +67,13 @@ impl MapEstimate {
         let tip_speed = self.tip_speed(speed)?;
         self.at(speed, flow)?;
         let mut band = Shifts::default();
+        let bottom = self.bottom(tip_speed);
         for sides in self.sides() {
             let shifted = sides.models.each_ref().map(|model| {
                 let turning = model.turning(tip_speed);
                 // Choke is looked for only where it lies below this flow.
                 let there = model.at(&turning, flow.si());
-                there.or_else(|| model.choke(&turning).and_then(|choke| model.at(&turning, choke)))
+                there.or_else(|| near(model, &turning, model.choke(&turning)?, flow.si(), 0.0, bottom))
             });
             band.add(sides.factor, shifted);
         }
@@ -85,15 +86,36 @@ impl MapEstimate {
     ///
     /// As [`MapEstimate::map`].
     pub fn band(&self) -> Result<Vec<LineBand>, EstimateError> {
+        self.bands_at(&self.speeds())
+    }
+
+    /// The bands of the speed lines at corrected speeds of one's choice, in the order given.
+    ///
+    /// # Errors
+    ///
+    /// As [`MapEstimate::line`], for each.
+    pub fn bands_at(&self, speeds: &[CorrectedSpeed]) -> Result<Vec<LineBand>, EstimateError> {
         let central = self.model(self.factors());
         let sides = self.sides();
-        let lines = self.speeds().into_iter().map(|speed| {
+        let lines = speeds.iter().map(|&speed| {
             let tip_speed = self.tip_speed(speed)?;
             let none = EstimateError::NoLine { tip_speed: Velocity::from_si_unchecked(tip_speed) };
             let line = central.as_ref().and_then(|model| line(model, &model.turning(tip_speed)));
-            Ok(line_band(speed, tip_speed, &line.ok_or(none)?, &sides))
+            let line = line.ok_or(none)?;
+            let bottom = self.geometry().has_vanes().then_some(line.lowest);
+            Ok(line_band(speed, tip_speed, &line, &sides, bottom))
         });
         lines.collect()
+    }
+
+    /// The efficiency at the bottom of a line's choke end where vanes make that end: with every change of their throat
+    /// the whole fall moves, so that a flow beyond a moved choke is at its bottom.
+    fn bottom(&self, tip_speed: f64) -> Option<f64> {
+        if !self.geometry().has_vanes() {
+            return None;
+        }
+        let central = self.model(self.factors())?;
+        line(&central, &central.turning(tip_speed)).map(|line| line.lowest)
     }
 
     pub(super) fn sides(&self) -> Vec<Sides<'_>> {
@@ -108,13 +130,29 @@ impl MapEstimate {
 }
 
 /// The point at a flow, or at choke where that is less. `below` is how far down a choked line the point lies, as
-/// its efficiency over that at the choke end.
-fn near(model: &Model, turning: &Turning, choke: f64, flow: f64, below: f64) -> Option<Point> {
+/// its efficiency over that at the choke end; `bottom` the efficiency that it has beyond choke.
+fn near(
+    model: &Model,
+    turning: &Turning,
+    choke: f64,
+    flow: f64,
+    below: f64,
+    bottom: Option<f64>,
+) -> Option<Point> {
     let point = model.at(turning, flow.min(choke))?;
+    if let (Some(bottom), true) = (bottom, flow > choke) {
+        return model.of(point.flow, point.work, point.efficiency.min(bottom));
+    }
     if below == 0.0 { Some(point) } else { model.of(point.flow, point.work, point.efficiency * below) }
 }
 
-fn line_band(speed: CorrectedSpeed, tip_speed: f64, line: &Line, sides: &[Sides]) -> LineBand {
+fn line_band(
+    speed: CorrectedSpeed,
+    tip_speed: f64,
+    line: &Line,
+    sides: &[Sides],
+    bottom: Option<f64>,
+) -> LineBand {
     let mut shifts = [Shifts::default(); super::line::ALONG + super::line::BELOW];
     let mut ends = [0.0; 2];
     for side in sides {
@@ -128,7 +166,9 @@ fn line_band(speed: CorrectedSpeed, tip_speed: f64, line: &Line, sides: &[Sides]
         for (node, point) in line.points().iter().enumerate() {
             let below = if node < super::line::ALONG { 0.0 } else { point.efficiency / choked.efficiency };
             let shifted = [0, 1].map(|i| {
-                both[i].and_then(|ends| near(&side.models[i], &turnings[i], ends.choke, point.flow, below))
+                both[i].and_then(|ends| {
+                    near(&side.models[i], &turnings[i], ends.choke, point.flow, below, bottom)
+                })
             });
             shifts[node].add(side.factor, shifted);
         }

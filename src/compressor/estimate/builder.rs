@@ -3,7 +3,10 @@
 use super::defaults::{self, DimensionDefault};
 use super::geometry_error::within;
 use super::shape::{Dimensions, throat_from_tip};
-use super::{Factor, Factors, GeometryError, Material, WheelGeometry, coefficients as k, throat_area};
+use super::vanes::Around;
+use super::{
+    Factor, Factors, GeometryError, Material, VanedDiffuser, WheelGeometry, coefficients as k, throat_area,
+};
 use crate::compressor::inducer_area;
 use crate::quantity::*;
 
@@ -31,7 +34,7 @@ pub struct WheelBuilder {
     pub(super) diffuser_ratio: Option<Fraction>,
     pub(super) diffuser_widths: Option<[Length; 2]>,
     pub(super) outlet: Outlet,
-    pub(super) vaned: bool,
+    pub(super) vanes: Option<VanedDiffuser>,
     pub(super) slot: bool,
     pub(super) material: Material,
 }
@@ -91,7 +94,7 @@ impl WheelBuilder {
         self.clearance = Some(clearance);
         self
     }
-    /// Outer radius of the vaneless diffuser over the wheel's radius.
+    /// Outer radius of the diffuser, vaneless or with vanes, over the wheel's radius.
     #[must_use]
     pub fn diffuser_ratio(mut self, ratio: Fraction) -> Self {
         self.diffuser_ratio = Some(ratio);
@@ -108,10 +111,10 @@ impl WheelBuilder {
         self.diffuser_widths = Some([inlet, end]);
         self
     }
-    /// Says that the diffuser has vanes. Not modelled: [`WheelBuilder::build`] refuses it with the reason.
+    /// Says that the diffuser has vanes, and what is known of them. The diffuser's width is their height.
     #[must_use]
-    pub fn vaned_diffuser(mut self) -> Self {
-        self.vaned = true;
+    pub fn vaned_diffuser(mut self, vanes: VanedDiffuser) -> Self {
+        self.vanes = Some(vanes);
         self
     }
     /// Takes the outlet at the diffuser's end, without a volute.
@@ -188,7 +191,7 @@ impl WheelBuilder {
             mm("clearance at the exit", clearance, [0.0, 0.3 * central.width], why)?;
         }
         if let Some(ratio) = self.diffuser_ratio {
-            let why = "a vaneless diffuser ends at 1.05 to 2.5 of the wheel's radius";
+            let why = "a diffuser ends at 1.05 to 2.5 of the wheel's radius";
             within("diffuser radius ratio", ratio.si(), [1.05, 2.5], "", why)?;
         }
         for width in self.diffuser_widths.into_iter().flatten() {
@@ -199,10 +202,8 @@ impl WheelBuilder {
                 "it is 0.4 to 1.4 of the exit width",
             )?;
         }
-        if self.vaned {
-            let why = "its throat and vane angles set choke and range, and published data to validate a model of \
-                them are not at hand; use a measured map, or scale that of a similar machine with vanes";
-            return Err(GeometryError::NotModelled { what: "vaned diffuser", why });
+        if let Some(vanes) = &self.vanes {
+            vanes.check(&self.around(&central), self.diffuser_ratio)?;
         }
         Ok(WheelGeometry::checked(self))
     }
@@ -210,7 +211,7 @@ impl WheelBuilder {
     /// Whether this factor stands for a dimension that was not given.
     pub(super) fn is_open(&self, factor: Factor) -> bool {
         match factor {
-            Factor::Work | Factor::Loss | Factor::Choke | Factor::Surge => false,
+            Factor::Work | Factor::Loss | Factor::Choke | Factor::Surge | Factor::VaneRecovery => false,
             Factor::Hub => self.hub.is_none(),
             Factor::InducerAngle => self.angle.is_none() && self.throat.is_none(),
             Factor::ExitWidth => self.width.is_none(),
@@ -218,6 +219,9 @@ impl WheelBuilder {
             Factor::Clearance => self.clearance.is_none(),
             Factor::DiffuserRatio => self.diffuser_ratio.is_none(),
             Factor::DiffuserWidth => self.diffuser_widths.is_none(),
+            Factor::VaneThroat | Factor::VaneRadius | Factor::VaneAngle => {
+                self.vanes.is_some_and(|vanes| vanes.is_open(factor))
+            }
         }
     }
 
@@ -271,7 +275,7 @@ impl WheelBuilder {
         );
         let [blades, splitters] = self.blades.map(f64::from);
         let volute = self.outlet == Outlet::Volute;
-        Dimensions {
+        let mut dimensions = Dimensions {
             inducer,
             hub,
             outer,
@@ -285,6 +289,23 @@ impl WheelBuilder {
             diffuser_widths,
             diffuser_ratio,
             volute,
+            vanes: None,
+        };
+        dimensions.vanes = self.vanes.map(|vanes| vanes.dimensions(factors, &self.around(&dimensions)));
+        if let Some(vanes) = dimensions.vanes {
+            dimensions.diffuser_ratio = diffuser_ratio.max(1.05 * vanes.ratio);
+        }
+        dimensions
+    }
+
+    fn around(&self, d: &Dimensions) -> Around {
+        let outer_radius = d.outer / 2.0;
+        Around {
+            outer_radius,
+            radius_ratio: ((d.inducer * d.inducer + d.hub * d.hub) / 8.0).sqrt() / outer_radius,
+            inducer_throat: d.throat,
+            width: d.diffuser_widths[0],
+            tip_speed: self.material.cautious_tip_speed().si(),
         }
     }
 }

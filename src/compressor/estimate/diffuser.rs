@@ -1,4 +1,4 @@
-//! The vaneless diffuser: friction along the spiral path, and where the flow turns back.
+//! The vaneless diffuser, or the vaneless space before vanes: friction along the spiral path, and where the flow turns back.
 
 use super::coefficients as k;
 use crate::quantity::*;
@@ -73,8 +73,11 @@ impl Local {
         let t = 1.0 - velocity_squared / (2.0 * self.cp * total);
         (t, t.powf(self.cp / self.r - 1.0))
     }
+    pub fn gamma(&self) -> f64 {
+        self.cp / (self.cp - self.r)
+    }
     pub fn sound_squared(&self, temperature: f64) -> f64 {
-        self.cp / (self.cp - self.r) * self.r * temperature
+        self.gamma() * self.r * temperature
     }
 }
 
@@ -94,19 +97,22 @@ pub(super) struct Entry {
 /// The flow at the diffuser's inlet.
 pub(super) struct Inlet {
     radial: f64,
-    speed: f64,
+    pub speed: f64,
     density: f64,
     mach: f64,
 }
 
 /// The flow at its end.
+#[derive(Clone, Copy)]
 pub(super) struct Exit {
     pub total_pressure: f64,
     pub radial: f64,
     pub swirl: f64,
 }
 
-const STEPS: usize = 10;
+/// Steps along the radius: through a whole vaneless diffuser, and through the short space before vanes.
+pub(super) const STEPS: usize = 10;
+pub(super) const SHORT_STEPS: usize = 3;
 
 impl Entry {
     /// Radial velocity that carries the flow, from a first guess; `None` where the diffuser chokes.
@@ -151,7 +157,7 @@ impl Entry {
     }
 
     /// Integrates angular momentum and total pressure from inlet to end by the midpoint rule.
-    pub fn run(&self, inlet: &Inlet) -> Option<Exit> {
+    pub fn run(&self, inlet: &Inlet, steps: usize) -> Option<Exit> {
         let [r3, r5] = self.radii;
         let (mut swirl, mut pressure, mut radial) = (self.swirl, self.total_pressure, inlet.radial);
         let friction = diffuser_friction::of(inlet.density, inlet.speed, self.widths[0], self.viscosity);
@@ -162,9 +168,9 @@ impl Entry {
             let t = self.total_temperature - square / (2.0 * self.gas.cp);
             (-path, -path * square / (self.gas.r * t))
         };
-        let step = (r5 - r3) / STEPS as f64;
+        let step = (r5 - r3) / steps as f64;
         let mut radius = r3;
-        for _ in 0..STEPS {
+        for _ in 0..steps {
             let (turn, loss) = slopes(radius, swirl, radial);
             let middle = radius + 0.5 * step;
             let half_swirl = swirl * radius / middle * (0.5 * step * turn).exp();

@@ -240,7 +240,8 @@ impl MapEstimate {
         let scaled = if self.measured.is_some() { ", scaled to one measured point" } else { "" };
         let weighed = self.weighed.as_ref().map(|weighed| weighed.evidence.join(", "));
         let weighed = weighed.map_or(String::new(), |names| format!(", weighed with: {names}"));
-        format!("estimated from geometry{scaled}{weighed}; {assumed}; {}", self.size_check().words())
+        let vanes = if self.geometry.has_vanes() { ", vanes in the diffuser" } else { "" };
+        format!("estimated from geometry{vanes}{scaled}{weighed}; {assumed}; {}", self.size_check().words())
     }
 
     pub(super) fn scaled_to(mut self, measured: Measured) -> Self {
@@ -294,7 +295,9 @@ impl MapEstimate {
     }
     pub(super) fn spread(&self) -> ModelSpread {
         if self.measured.is_some() {
-            FROM_ONE_POINT
+            // A point says nothing of the throat of vanes.
+            let choke = if self.geometry.has_vanes() { FROM_GEOMETRY.choke } else { FROM_ONE_POINT.choke };
+            ModelSpread { choke, ..FROM_ONE_POINT }
         } else {
             let slot = if self.geometry.has_slot() { k::SLOT_WORK_SIGMA } else { 0.0 };
             let (work, loss) = (FROM_GEOMETRY.work.hypot(slot), FROM_GEOMETRY.loss.hypot(self.doubt));

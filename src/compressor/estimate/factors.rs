@@ -7,9 +7,9 @@ pub enum Factor {
     Work,
     /// Losses of the mean line; positive loses more.
     Loss,
-    /// Effective areas of throat and exit for known dimensions: boundary layers and blades.
+    /// Effective areas of throats and exit for known dimensions: boundary layers and blades.
     Choke,
-    /// Flow angle at which the flow turns back.
+    /// Flow angle at which the flow turns back; with vanes in the diffuser, how far they slow the flow before they stall.
     Surge,
     /// Hub diameter of the inducer.
     Hub,
@@ -25,11 +25,19 @@ pub enum Factor {
     DiffuserRatio,
     /// Width of the diffuser.
     DiffuserWidth,
+    /// Throat area of the diffuser's vanes.
+    VaneThroat,
+    /// Radius of their leading edges.
+    VaneRadius,
+    /// Their angle there.
+    VaneAngle,
+    /// Pressure recovery behind their throat.
+    VaneRecovery,
 }
 
 impl Factor {
     /// All of them.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 15] = [
         Self::Work,
         Self::Loss,
         Self::Choke,
@@ -41,6 +49,10 @@ impl Factor {
         Self::Clearance,
         Self::DiffuserRatio,
         Self::DiffuserWidth,
+        Self::VaneThroat,
+        Self::VaneRadius,
+        Self::VaneAngle,
+        Self::VaneRecovery,
     ];
     /// The default whose spread it stands for, where it is a dimension.
     pub fn dimension(self) -> Option<&'static super::DimensionDefault> {
@@ -53,6 +65,7 @@ impl Factor {
             Self::Loss => "losses of the mean line",
             Self::Choke => "effective areas of throat and exit",
             Self::Surge => "angle at which the flow turns back",
+            Self::VaneRecovery => "pressure recovery behind the throat of the vanes",
             other => super::defaults::of(other).map_or("", |default| default.what),
         }
     }

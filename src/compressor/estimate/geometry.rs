@@ -37,7 +37,7 @@ impl WheelGeometry {
             diffuser_ratio: None,
             diffuser_widths: None,
             outlet: Outlet::Volute,
-            vaned: false,
+            vanes: None,
             slot: false,
             material: Material::CastAluminium,
         }
@@ -62,6 +62,10 @@ impl WheelGeometry {
     pub fn has_slot(&self) -> bool {
         self.0.slot
     }
+    /// Whether its diffuser has vanes.
+    pub fn has_vanes(&self) -> bool {
+        self.0.vanes.is_some()
+    }
     /// The dimensions that were not given, with what stands in for them.
     pub fn assumed(&self) -> impl Iterator<Item = &'static DimensionDefault> {
         let builder = self.0;
@@ -69,7 +73,10 @@ impl WheelGeometry {
     }
     /// Whether a factor moves anything on this wheel: a known dimension does not vary.
     pub fn varies(&self, factor: Factor) -> bool {
-        defaults::of(factor).is_none() || self.0.is_open(factor)
+        match factor {
+            Factor::VaneRecovery => self.has_vanes(),
+            factor => defaults::of(factor).is_none() || self.0.is_open(factor),
+        }
     }
     /// What a record of this wheel's map starts from: each dimension as given, or the default that stands in.
     pub(crate) fn given<S>(&self, g: &impl Giver<S>) -> Vec<S> {
@@ -113,6 +120,9 @@ impl WheelGeometry {
                 given.extend(ends.map(|(end, width)| g.give("wheel.diffuser_width", end, width)));
             }
             None => given.push(g.give("wheel.diffuser_share", "", open(&defaults::DIFFUSER_WIDTH))),
+        }
+        if let Some(vanes) = &b.vanes {
+            given.extend(vanes.given(g));
         }
         given
     }

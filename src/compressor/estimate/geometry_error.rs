@@ -1,4 +1,4 @@
-//! A geometry that no wheel has, or that has no model.
+//! A geometry that no wheel has.
 
 use crate::quantity::significant;
 
@@ -26,12 +26,12 @@ pub enum GeometryError {
         /// What bounds it.
         why: &'static str,
     },
-    /// A part that the mean line has no model for.
-    NotModelled {
-        /// The part.
+    /// A dimension that says nothing without another.
+    Missing {
+        /// The dimension given.
         what: &'static str,
-        /// What stands in the way, and what to do.
-        why: &'static str,
+        /// What it needs.
+        needs: &'static str,
     },
 }
 
@@ -44,7 +44,7 @@ impl core::fmt::Display for GeometryError {
                 let gap = if unit.is_empty() { "" } else { " " };
                 write!(f, "{what} {value}{gap}{unit} is outside {low} to {high}{gap}{unit}: {why}")
             }
-            Self::NotModelled { what, why } => write!(f, "{what}: {why}"),
+            Self::Missing { what, needs } => write!(f, "{what} needs {needs} beside it"),
         }
     }
 }

@@ -15,6 +15,8 @@ pub(super) struct Line {
     pub ends: Ends,
     pub points: [Point; ALONG + BELOW],
     pub count: usize,
+    /// Efficiency at the bottom of the choke end.
+    pub lowest: f64,
 }
 
 impl Line {
@@ -42,12 +44,12 @@ pub(super) fn line(model: &Model, turning: &Turning) -> Option<Line> {
     let last = points[ALONG - 1];
     let lowest = LOWEST_SHARE * best;
     if last.efficiency <= 1.02 * lowest {
-        return Some(Line { ends, points, count: ALONG });
+        return Some(Line { ends, points, count: ALONG, lowest });
     }
     for (step, point) in points[ALONG..].iter_mut().enumerate() {
         let share = (step + 1) as f64 / BELOW as f64;
         let efficiency = last.efficiency + (lowest - last.efficiency) * share;
         *point = model.of(last.flow, last.work, efficiency)?;
     }
-    Some(Line { ends, points, count: ALONG + BELOW })
+    Some(Line { ends, points, count: ALONG + BELOW, lowest })
 }

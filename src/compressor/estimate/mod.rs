@@ -1,8 +1,9 @@
 //! A compressor's map estimated from its geometry, where none is published.
 //!
-//! A mean line: the inlet, the wheel with slip and losses, the vaneless diffuser integrated along its radius, a
-//! volute. Choke follows from the throat of the inducer (or the exit or diffuser where they bind), surge from the
-//! flow angle at which a vaneless diffuser's flow turns back. What was not measured stands as a default with
+//! A mean line: the inlet, the wheel with slip and losses, the vaneless diffuser integrated along its radius or the vanes
+//! with their throat and channel, a volute. Choke follows from the throat of the inducer (or the exit, the diffuser or
+//! the throat of its vanes where they bind), surge from the flow angle at which a vaneless diffuser's flow turns back, or
+//! from how far vanes slow it. What was not measured stands as a default with
 //! its spread; work, losses, choke and surge carry spreads of their own. A map is a function of these few factors, so
 //! that its points are uncertain together. `data/validation` holds it against published machines.
 
@@ -27,6 +28,9 @@ mod shape;
 mod sides;
 mod stage;
 mod throat;
+mod vane_flow;
+mod vane_formulas;
+mod vanes;
 mod work;
 
 use coefficients as k;
@@ -47,10 +51,13 @@ pub use measured::MeasuredPoint;
 pub use result::{EstimatedLine, EstimatedPoint, SizeCheck};
 pub use sides::EstimatedMap;
 pub use throat::*;
+pub use vane_formulas::*;
+pub use vanes::VanedDiffuser;
 pub use work::*;
 
 pub(super) use diffuser::DIFFUSER;
 pub(super) use evidence::SIMILAR;
 pub(super) use losses::LOSSES;
 pub(super) use throat::THROAT;
+pub(super) use vane_formulas::VANES;
 pub(super) use work::WORK;

@@ -3,7 +3,7 @@
 use super::coefficients as k;
 use super::defaults::ModelSpread;
 use super::shape::Shape;
-use super::stage::{Flow, Turning};
+use super::stage::{Flow, Stall, Turning};
 use super::{Factor, Factors, WheelGeometry};
 use crate::formula::Property;
 use crate::gas::Gas;
@@ -34,8 +34,8 @@ pub(super) struct Model<'a> {
     odds: f64,
     /// What the work of a slot's air leaves of the efficiency.
     slot_loss: f64,
-    /// Angle past the chart's reverse-flow angle at which surge is put, radians.
-    past_reversal: f64,
+    /// Where surge is put.
+    stall: Stall,
     /// Part of the surge flow that a recirculation slot leaves.
     slot: Option<f64>,
 }
@@ -56,8 +56,9 @@ pub(super) struct Ends {
     pub choke: f64,
 }
 
-/// The least share of choke flow that surge is put at, and the most.
+/// The least share of choke flow that surge is put at, and the most, without and with vanes.
 const SURGE_SHARE: [f64; 2] = [0.25, 0.92];
+const VANED_SURGE_SHARE: [f64; 2] = [0.25, 0.96];
 
 impl<'a> Model<'a> {
     /// `None` where a measured point was given and this wheel cannot pass it.
@@ -71,6 +72,9 @@ impl<'a> Model<'a> {
         let mut dimensions = geometry.dimensions(factors);
         let areas = (spread.choke * factors.get(Factor::Choke)).exp();
         dimensions.throat *= areas;
+        if let Some(vanes) = &mut dimensions.vanes {
+            vanes.throat *= areas;
+        }
         let past = k::PAST_REVERSAL + spread.surge * factors.get(Factor::Surge);
         let mut model = Self {
             inlet,
@@ -78,7 +82,10 @@ impl<'a> Model<'a> {
             work: 1.0,
             odds: 1.0,
             slot_loss: 1.0,
-            past_reversal: past.to_radians(),
+            stall: Stall {
+                past_reversal: past.to_radians(),
+                diffusion: k::VANE_DIFFUSION + k::VANE_DIFFUSION_SIGMA * factors.get(Factor::Surge),
+            },
             slot: geometry
                 .has_slot()
                 .then(|| k::SLOT_SURGE * (-k::SLOT_SURGE_SIGMA * factors.get(Factor::Surge)).exp()),
@@ -102,6 +109,14 @@ impl<'a> Model<'a> {
         let share = point.flow / (MEASURED_SHARE * choke);
         if share > 1.0 {
             self.shape.d.throat *= share;
+        }
+        if self.shape.d.vanes.is_some() {
+            let limit = self.turning(point.tip_speed).limit()?;
+            let share = point.flow / (MEASURED_SHARE * limit);
+            if let (Some(vanes), true) = (&mut self.shape.d.vanes, share > 1.0) {
+                // A throat that passes more is passed at less pressure: the choke flow grows by less than the area.
+                vanes.throat *= share.powf(WIDENED);
+            }
         }
         let raw = self.turning(point.tip_speed).at(point.flow)?;
         (self.work, self.odds) = (point.work / raw.work, odds(point.efficiency) / odds(raw.efficiency));
@@ -144,21 +159,22 @@ impl<'a> Model<'a> {
         // is the larger miss, so that the root lies on the side that works.
         let left =
             |flow: f64| self.at(turning, flow).map_or(-1.0, |point| point.efficiency - LEAST_EFFICIENCY);
-        if left(turning.choke) > 0.0 {
-            return Some(turning.choke);
+        let top = turning.limit()?;
+        if left(top) > 0.0 {
+            return Some(top);
         }
         // The exit or the diffuser chokes first, or losses have eaten the work.
-        let low = LOW_SHARES.iter().map(|share| share * turning.choke).find(|&flow| left(flow) > 0.0)?;
-        root(left, [low, turning.choke], RESOLVED * turning.choke).ok()
+        let low = LOW_SHARES.iter().map(|share| share * top).find(|&flow| left(flow) > 0.0)?;
+        root(left, [low, top], RESOLVED * top).ok()
     }
 
     /// Surge and choke of a speed line.
     pub fn ends(&self, turning: &Turning) -> Option<Ends> {
         let choke = self.choke(turning)?;
-        let [least, most] = SURGE_SHARE.map(|share| share * choke);
-        // Positive where the flow turns back; where the mean line has no result it counts as such.
-        let beyond =
-            |flow: f64| turning.beyond_reversal(flow).map_or(1.0, |angle| angle - self.past_reversal);
+        let shares = if self.shape.d.vanes.is_some() { VANED_SURGE_SHARE } else { SURGE_SHARE };
+        let [least, most] = shares.map(|share| share * choke);
+        // Positive where the diffuser is stalled; where the mean line has no result it counts as such.
+        let beyond = |flow: f64| turning.beyond_stall(flow, &self.stall).unwrap_or(1.0);
         let mut surge = if beyond(least) <= 0.0 {
             least
         } else if beyond(most) >= 0.0 {
@@ -179,6 +195,8 @@ const RESOLVED: f64 = 1e-5;
 const LOW_SHARES: [f64; 6] = [0.7, 0.5, 0.35, 0.25, 0.15, 0.08];
 /// Efficiency below which a line ends before its throat chokes.
 pub(super) const LEAST_EFFICIENCY: f64 = 0.3;
+/// Power of the flow by which a vanes' throat is widened for a measured flow.
+const WIDENED: f64 = 1.5;
 /// A measured flow is taken as no more than this share of choke flow.
 const MEASURED_SHARE: f64 = 0.98;
 

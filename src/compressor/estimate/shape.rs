@@ -1,6 +1,7 @@
 //! A wheel in plain SI numbers: what the mean line works with.
 
 use super::coefficients as k;
+use super::vanes::Vanes;
 use super::{mean_inducer_angle, slip_factor, throat_area};
 use crate::compressor::inducer_area;
 use core::f64::consts::PI;
@@ -22,6 +23,7 @@ pub(super) struct Dimensions {
     pub diffuser_widths: [f64; 2],
     pub diffuser_ratio: f64,
     pub volute: bool,
+    pub vanes: Option<Vanes>,
 }
 
 /// Dimensions with what follows from them, worked out once for all points of a map.

@@ -1,14 +1,30 @@
 //! One point of the mean line: a flow at a tip speed.
 
-use super::diffuser::{Entry, Exit, Local};
+use super::diffuser::{Entry, Exit, Inlet, Local, SHORT_STEPS, STEPS};
 use super::shape::Shape;
+use super::vane_flow::VaneEntry;
+use super::vanes::Vanes;
 use super::*;
 use crate::compressor::inducer_choke_flow;
 use crate::formula::Property;
 use crate::gas::{Gas, viscosity};
+use crate::solve::root;
 
 /// The annulus before the blades passes no more than this share of its own choke flow.
 const ANNULUS: f64 = 0.98;
+
+/// The least share of the inducer's choke flow at which the vanes' choke is looked for, and how closely it is found.
+const LEAST_LIMIT: f64 = 0.05;
+const LIMIT_WIDTH: f64 = 2e-6;
+
+/// Where the diffuser stalls.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Stall {
+    /// Angle past the chart's reverse-flow angle, radians.
+    pub past_reversal: f64,
+    /// Velocity at the wheel's exit over that in the vanes' throat.
+    pub diffusion: f64,
+}
 
 /// A wheel turning at one speed in air of one total state.
 pub(super) struct Turning<'a> {
@@ -172,22 +188,62 @@ impl<'a> Turning<'a> {
             total_pressure: rotor.p02,
             viscosity: rotor.mu,
             swirl: rotor.swirl,
-            radii: [s.r2, s.r2 * d.diffuser_ratio],
-            widths: d.diffuser_widths,
+            radii: [s.r2, s.r2 * d.vanes.map_or(d.diffuser_ratio, |vanes| vanes.ratio)],
+            widths: d.vanes.map_or(d.diffuser_widths, |_| [d.diffuser_widths[0]; 2]),
         };
         Some((rotor, entry))
     }
 
-    /// Flow angle at the diffuser's inlet less the angle at which the flow turns back there.
-    pub fn beyond_reversal(&self, flow: f64) -> Option<f64> {
-        let (_, entry) = self.entry(flow)?;
-        Some(entry.beyond_reversal(&entry.inlet()?))
+    /// How far a flow lies beyond stall, positive where the diffuser is stalled: of a vaneless one by the flow angle at its
+    /// inlet, of vanes by how far they slow the flow.
+    pub fn beyond_stall(&self, flow: f64, stall: &Stall) -> Option<f64> {
+        let (rotor, entry) = self.entry(flow)?;
+        let inlet = entry.inlet()?;
+        match &self.shape.d.vanes {
+            None => Some(entry.beyond_reversal(&inlet) - stall.past_reversal),
+            Some(vanes) => {
+                let throat = self.before_vanes(&rotor, &entry, &inlet)?.throat(vanes)?;
+                Some(inlet.speed / throat - stall.diffusion)
+            }
+        }
+    }
+
+    /// The flow at the leading edges of the vanes.
+    fn before_vanes(&self, rotor: &Rotor, entry: &Entry, inlet: &Inlet) -> Option<VaneEntry> {
+        let before = entry.run(inlet, SHORT_STEPS)?;
+        Some(VaneEntry { gas: rotor.local, flow: entry.flow, total_temperature: rotor.t02, before })
+    }
+
+    /// Flow over choke flow of the vanes' throat.
+    fn vane_share(&self, flow: f64, vanes: &Vanes) -> Option<f64> {
+        let (rotor, entry) = self.entry(flow)?;
+        Some(self.before_vanes(&rotor, &entry, &entry.inlet()?)?.share(vanes))
+    }
+
+    /// Flow at which the first throat chokes: the inducer's, or that of the diffuser's vanes. `None` where the vanes choke
+    /// at any flow.
+    pub fn limit(&self) -> Option<f64> {
+        let Some(vanes) = &self.shape.d.vanes else { return Some(self.choke) };
+        // Where the wheel's exit chokes before, the vanes are taken as choked: the caller looks below.
+        let over = |flow: f64| self.vane_share(flow, vanes).map_or(1.0, f64::ln);
+        if over(self.choke) <= 0.0 {
+            return Some(self.choke);
+        }
+        root(over, [LEAST_LIMIT * self.choke, self.choke], LIMIT_WIDTH * self.choke).ok()
     }
 
     /// The stage at one flow; `None` where something chokes.
     pub fn at(&self, flow: f64) -> Option<Flow> {
         let (rotor, entry) = self.entry(flow)?;
-        let Exit { mut total_pressure, radial, swirl } = entry.run(&entry.inlet()?)?;
+        let inlet = entry.inlet()?;
+        let end = match &self.shape.d.vanes {
+            None => entry.run(&inlet, STEPS)?,
+            Some(vanes) => {
+                let stretch = self.shape.d.diffuser_ratio / vanes.ratio;
+                self.before_vanes(&rotor, &entry, &inlet)?.pass(vanes, stretch)?
+            }
+        };
+        let Exit { mut total_pressure, radial, swirl } = end;
         if self.shape.d.volute {
             let (t, _) = rotor.local.still(rotor.t02, radial * radial + swirl * swirl);
             total_pressure *= (-volute_loss::of(radial, swirl) / (rotor.local.r * t * rotor.t02)).exp();

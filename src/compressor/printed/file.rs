@@ -16,16 +16,17 @@
 //! which it runs; an empty line begins another run of the same efficiency. Cells that a kind has no use for stay empty.
 
 use super::{PrintedMap, PrintedPoint};
+use crate::compressor::MapKind;
 use crate::compressor::map_file::{
     EFFICIENCY, FLOW, KEYS, PHRASES, RATIO, SPEED, at_least_two, from_surge, reference,
 };
 use crate::problem::Problems;
 use crate::quantity::*;
-use crate::table::{Column, Form, Row, Table, from_file, numbered};
+use crate::table::{Column, Form, Row, Table, from_file};
 use std::path::Path;
 
 static FORM: Form<5> = Form {
-    name: "shaftwork-printed-map",
+    name: MapKind::Printed.key(),
     keys: &KEYS,
     phrases: &PHRASES,
     columns: [Column::words("kind"), SPEED, EFFICIENCY, FLOW, RATIO],
@@ -34,15 +35,6 @@ static FORM: Form<5> = Form {
 const KINDS: [&str; 3] = ["speed line", "contour", "surge line"];
 
 impl PrintedMap {
-    /// Whether a text is a printed map, by the column `kind` or the first key of its front matter.
-    pub fn is_printed(text: &str) -> bool {
-        let lines = || numbered(text).map(|(_, line)| line);
-        let first = lines().find(|line| !line.starts_with('#') && !line.trim().is_empty());
-        let columns =
-            first.is_some_and(|line| line.split(',').any(|field| field.trim().eq_ignore_ascii_case("kind")));
-        columns || lines().any(|line| line.trim_start_matches(['#', ' ']).starts_with(FORM.name))
-    }
-
     /// Reads a printed map from a CSV file.
     ///
     /// # Errors

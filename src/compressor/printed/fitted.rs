@@ -1,7 +1,7 @@
 //! A fitted map with what is left at every point.
 
 use super::{Conflict, ExtendedLine};
-use crate::compressor::CompressorMap;
+use crate::compressor::{CompressorMap, MapKind};
 use crate::quantity::*;
 
 /// What is left at a point of a speed line: the nearest point of the smoothed line, and how far it is.
@@ -45,6 +45,11 @@ pub struct FittedMap {
 }
 
 impl FittedMap {
+    /// The same, said to be made from a file.
+    pub(in crate::compressor) fn read_from(mut self, file: &str, kind: MapKind) -> Self {
+        self.map = self.map.read_from(file, kind);
+        self
+    }
     /// The map.
     pub fn map(&self) -> &CompressorMap {
         &self.map

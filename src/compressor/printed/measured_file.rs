@@ -2,8 +2,8 @@
 
 use super::measured::MeasuredMap;
 use super::{FitError, scatter};
-use crate::compressor::map_file::{FORM, at_least_two, at_most, point, reference};
-use crate::compressor::{CompressorMap, LinePoint, MapLinesError};
+use crate::compressor::map_file::{FORM, MEASURED, at_least_two, at_most, point, reference};
+use crate::compressor::{CompressorMap, LinePoint, MapKind, MapLinesError};
 use crate::problem::Problems;
 use crate::quantity::*;
 use crate::table::{SpeedLine, Table, from_file};
@@ -13,7 +13,8 @@ use std::path::Path;
 const FEWEST: usize = 5;
 
 impl CompressorMap {
-    /// Fits a map to measured speed lines, read from a CSV file in the form of a map.
+    /// Fits a map to measured speed lines, read from a CSV file in the form of a map; where its first line is
+    /// `# shaftwork-measured-map: 1`, a study reads it so too.
     ///
     /// Unlike in [`from_csv`](Self::from_csv) the readings may scatter: in any order, several of one setting, those of one
     /// speed apart from each other. All readings of a line carry its nominal corrected speed.
@@ -57,7 +58,6 @@ impl CompressorMap {
     /// }
     /// let point = measured.map().at_point(corrected_kg_per_s(0.22), PressureRatio::new(2.0)?)?;
     /// println!("{:.1} % at {:.0} rpm", point.efficiency.percent(), point.speed.corrected_rpm());
-    /// // For a study, a file of the map's own: std::fs::write("map.csv", measured.map().to_csv_text())?;
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     ///
@@ -76,7 +76,9 @@ impl CompressorMap {
     ///
     /// [`Problems`] with every problem found, each with its line and column.
     pub fn from_measured_csv_text(file: &str, text: &str) -> Result<MeasuredMap, Problems> {
-        let mut table = Table::open(file, text, &FORM);
+        // A file of speed lines may be fitted too, where that is asked for.
+        let form = if MapKind::of(file, text)? == MapKind::Measured { &MEASURED } else { &FORM };
+        let mut table = Table::open(file, text, form);
         let mut rows = table.rows(point);
         // Readings of one speed may stand apart: one sweep up, another down.
         rows.sort_by(|(_, a, _), (_, b, _)| a.si().total_cmp(&b.si()));
@@ -103,7 +105,7 @@ impl CompressorMap {
         });
         let fitted = table.judge(fitted.ok())?;
         let given = lines.into_iter().map(|line| (line.speed, line.points)).collect();
-        Ok(MeasuredMap::new(file, fitted, given))
+        Ok(MeasuredMap::new(file, fitted.read_from(file, MapKind::Measured), given))
     }
 }
 

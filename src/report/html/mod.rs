@@ -18,6 +18,7 @@ mod tables;
 mod verdict;
 
 use crate::chart::{Figure, FigureError, housings_figure, line_map_figure, map_figure, rise_figure};
+use crate::compressor::MapKind;
 use crate::markup::escape;
 use crate::study::Sizing;
 use book::Book;
@@ -147,7 +148,10 @@ fn figures(sizing: &Sizing) -> String {
         let says = match candidate.estimated() {
             Some(_) => format!("a map {provenance}; the operating lines on it"),
             None => {
-                format!("the map of {file} with the operating lines. Of the map its file says: {provenance}")
+                let made = map.kind().map_or("map", MapKind::words);
+                format!(
+                    "the {made} of {file} with the operating lines. Of the map its file says: {provenance}"
+                )
             }
         };
         out += &format!("<figure>\n{drawn}<figcaption>Candidate {name}: {says}</figcaption></figure>\n");

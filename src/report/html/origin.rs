@@ -45,8 +45,9 @@ pub(super) fn origin(book: &Book<'_>, given: &Given) -> String {
         Origin::Library { source, grade } => {
             format!("library table: {} {}", book.cite(source), badge(Some(grade)))
         }
-        Origin::File { file, provenance } => {
-            format!("{}: {} {}", escape(file), escape(provenance), badge(Some(given.origin.grade())))
+        Origin::File { file, kind, provenance } => {
+            let (file, provenance) = (escape(file), escape(provenance));
+            format!("{file}, {kind}: {provenance} {}", badge(Some(given.origin.grade())))
         }
         Origin::Code => format!("set in the code {}", badge(None)),
     }

@@ -240,5 +240,6 @@ fn nodes(look_up: &LookUp) -> String {
 fn map(book: &Book<'_>, filed: &Filed) -> String {
     let entry = &book.sizing.entries[filed.entry];
     let map = book.sizing.study.candidates[entry.candidate].map();
-    format!("{}: {}", escape(map.file()), escape(map.provenance()))
+    let kind = map.kind().map_or(String::new(), |kind| format!(", {}", kind.words()));
+    format!("{}{kind}: {}", escape(map.file()), escape(map.provenance()))
 }

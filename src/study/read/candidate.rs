@@ -1,8 +1,7 @@
 //! The candidates of a study file, with their maps.
 
 use super::Reader;
-use crate::compressor::{CompressorMap, CompressorWheel, PrintedMap, Readings};
-use crate::problem::Problems;
+use crate::compressor::{CompressorMap, CompressorWheel, MapFile, Readings};
 use crate::quantity::*;
 use crate::shaft::Candidate;
 use crate::study::document::{Found, Table};
@@ -158,12 +157,10 @@ impl<'d, 'a> Reader<'d, 'a> {
 
     pub(in crate::study) fn map(&self, table: &Table<'d, 'a>, name: &Found<String>) -> Option<CompressorMap> {
         let (file, text) = self.file(table, name)?;
-        let made = if PrintedMap::is_printed(&text) {
-            self.printed(&file, &text)
-        } else {
-            CompressorMap::from_csv_text(&file, &text)
-        };
-        made.map_err(|problems| self.document.problems.borrow_mut().extend(problems.0)).ok()
+        let read = MapFile::from_csv_text(&file, &text);
+        let read = read.map_err(|problems| self.document.problems.borrow_mut().extend(problems.0)).ok()?;
+        self.fitted(&read);
+        Some(read.into_map())
     }
 
     /// Name and text of a map that is named beside the study, which is kept with it.
@@ -179,14 +176,24 @@ impl<'d, 'a> Reader<'d, 'a> {
         Some((file, text))
     }
 
-    /// A map that is printed: merged, with what is left of it among the assumptions.
-    fn printed(&self, file: &str, text: &str) -> Result<CompressorMap, Problems> {
-        let printed = PrintedMap::from_csv_text(file, text)?;
-        let merged =
-            CompressorMap::from_printed(&printed).map_err(|error| Problems::one(file, error.to_string()))?;
-        let band = format!("+-{:.1} points of efficiency (2 sigma)", 2.0 * merged.efficiency_rms().percent());
-        let what = format!("{}, merged from a printed map", merged.map().title());
-        self.note("candidate.map", &what, merged.summary(), &band, Grade::Assumed);
-        Ok(merged.into_map())
+    /// What is left of a map that was merged or fitted goes among the assumptions.
+    fn fitted(&self, read: &MapFile) {
+        let (fitted, how) = match read {
+            MapFile::Lines(_) => return,
+            MapFile::Printed(fitted) => (fitted, "merged from a printed map"),
+            MapFile::Measured(measured) => (measured.fitted(), "fitted to measured readings"),
+        };
+        let band = format!("+-{:.1} points of efficiency (2 sigma)", 2.0 * fitted.efficiency_rms().percent());
+        let what = format!("{}, {how}", fitted.map().title());
+        self.note("candidate.map", &what, fitted.summary(), &band, Grade::Assumed);
+        let MapFile::Measured(measured) = read else { return };
+        let outliers = measured.outliers();
+        if !outliers.is_empty() {
+            let each: Vec<String> =
+                outliers.iter().map(|(reading, what)| format!("line {}: {what}", reading.row)).collect();
+            let what = format!("{}, readings beyond three standard deviations", fitted.map().title());
+            let band = "they have no say in their speed line, and less in the efficiency";
+            self.note("candidate.map", &what, each.join("; "), band, Grade::Assumed);
+        }
     }
 }
