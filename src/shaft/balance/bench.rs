@@ -132,11 +132,11 @@ impl Search<'_, '_> {
             let left = if largest(&gaps) > LAST {
                 self.plant.gaps(unknowns.map(Dual::<0>::lit)).map(|gap| gap.re)
             } else {
-                let (at, state, left) = self.bench.plain(self.plant, unknowns).ok()?;
-                if largest(&left) <= SETTLED {
-                    return Some(Solved { at, state, left, steps: steps + turn, unknowns });
+                let read = self.bench.plain(self.plant, unknowns, steps + turn).ok()?;
+                if largest(&read.left) <= SETTLED {
+                    return Some(read);
                 }
-                left
+                read.left
             };
             let shrinks = largest(&left) <= SHRINKS * largest(&gaps);
             if !shrinks {
@@ -155,11 +155,9 @@ impl Search<'_, '_> {
     fn checked(&mut self, found: &Approached<4>, steps: usize) -> Option<Solved> {
         let Balanced { unknowns, steps: further, .. } = found.balanced;
         let steps = steps + further;
-        let error = match self.bench.plain(self.plant, unknowns) {
-            Ok((at, state, left)) if largest(&left) <= LEFT => {
-                return Some(Solved { at, state, left, steps, unknowns });
-            }
-            Ok((.., left)) => NotFound::NotConverged { steps, left: largest(&left) },
+        let error = match self.bench.plain(self.plant, unknowns, steps) {
+            Ok(read) if largest(&read.left) <= LEFT => return Some(read),
+            Ok(read) => NotFound::NotConverged { steps, left: largest(&read.left) },
             Err(error) => error.into(),
         };
         self.refused = Some(error);
@@ -240,16 +238,13 @@ impl<'a> Bench<'a> {
             .near(near.map(|near| near.unknowns))
     }
 
-    /// A state by the plain formulas, each judged, and what they leave of the relations.
-    fn plain(
-        &self,
-        plant: &Plant<'_>,
-        unknowns: [f64; 4],
-    ) -> Result<(Unknowns<f64>, State<f64>, [f64; 4]), FormulaError> {
+    /// The state at some unknowns by the plain formulas, each judged, and what they leave of the relations: it is solved
+    /// where that is next to nothing.
+    fn plain(&self, plant: &Plant<'_>, unknowns: [f64; 4], steps: usize) -> Result<Solved, FormulaError> {
         let at = Unknowns::of(self.map, unknowns);
         let state = plant.state(&at)?;
         let left = plant.left(plant.setting, &at, &state)?;
-        Ok((at, state, left))
+        Ok(Solved { at, state, left, steps, unknowns })
     }
 
     /// Unknowns worked out from what is asked for, as if the compressor stood at the middle of its map.
