@@ -11,7 +11,8 @@ pub use crate::compressor::{
     MeasuredPoint, Reference, RunPoint, SimilarMachine, VanedDiffuser, WheelGeometry, one_of, weigh_readings,
 };
 pub use crate::engine::{
-    Engine, ExhaustState, ExhaustWay, HeatShares, HotPipe, Running, Target, air_demand, exhaust_state,
+    Engine, ExhaustPipe, ExhaustState, ExhaustWay, HeatShares, HotPipe, Running, Target, air_demand,
+    exhaust_state,
 };
 pub use crate::formula::FormulaError;
 pub use crate::fuel::{Component, Fuel, Gasoline};

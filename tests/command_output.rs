@@ -33,7 +33,7 @@ fn the_verdict_comes_before_the_details() {
 #[test]
 fn the_layout_of_the_results() {
     let results = results();
-    assert_eq!(results["schema"], "shaftwork-results/5");
+    assert_eq!(results["schema"], "shaftwork-results/6");
     assert_eq!(results["version"], env!("CARGO_PKG_VERSION"));
     assert_eq!(results["invented"], true);
     let entries = results["results"].as_array().unwrap();

@@ -54,8 +54,12 @@ fn spare_power(case: &Case<'_>, at: &SweepMoment) -> Option<f64> {
     let p4 = outlet_pressure(site.pressure(), loss).unwrap();
     let expansion = ExpansionRatio::new(at.exhaust_pressure.si() / p4.si()).unwrap();
     let products = burn(&case.plan.fuel, case.plan.lambda, &gas, WaterGas::default()).unwrap().gas;
-    let (passed, efficiency) =
-        through(case, &products, (at.exhaust_pressure, at.exhaust_temperature), (expansion, at.shaft_speed));
+    let (passed, efficiency) = through(
+        case,
+        &products,
+        (at.exhaust_pressure, at.exhaust_temperature, at.exhaust_temperature),
+        (expansion, at.shaft_speed),
+    );
     let work = expansion_work(&products, at.exhaust_temperature, expansion, efficiency).unwrap();
     Some(turbine::power(passed, work).unwrap().si() - taken.si())
 }

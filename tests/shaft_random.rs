@@ -104,6 +104,17 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
     // Half of them with the engine's heat balance.
     let balanced = seed.next() < 0.5;
     let seen = SeenAt::new(kw(70.0 * litres), rpm(5500.0)).unwrap();
+    // A third of those behind a pipe, a third of all with heat through the housings.
+    let (bore, length, outside) =
+        (0.03 * litres.sqrt().clamp(0.6, 3.0), seed.between(0.2, 3.0), seed.between(15.0, 120.0));
+    let pipe =
+        ExhaustPipe::new(m(bore), m(length)).and_then(|pipe| pipe.outside(w_per_m2_k(outside))).unwrap();
+    let pipe = Some(pipe).filter(|_| balanced && length < 1.1);
+    let seen = if outside < 40.0 { seen.before_pipe() } else { seen };
+    let conductance = watt_per_k(seed.between(-2.0, 1.0).max(0.0) * wheel / 0.05);
+    let candidate = Candidate::with_map("scaled", map);
+    let candidate =
+        if conductance.si() > 0.0 { candidate.heat_flow(conductance).unwrap() } else { candidate };
     let installation = Installation {
         engine,
         site,
@@ -118,6 +129,7 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
         exhaust: Exhaust {
             temperature: exhaust,
             seen_at: balanced.then_some(seen),
+            pipe,
             back_pressure: loss(seed.between(2.0, 25.0), full),
             efficiency: TurbineEfficiency::with_bearings(Efficiency::new(efficiency).unwrap()),
             most_expansion: ExpansionRatio::new(3.0).unwrap(),
@@ -136,7 +148,7 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
     );
     Random {
         installation,
-        candidate: Candidate::with_map("scaled", map),
+        candidate,
         turbine,
         plan: FuelPlan { fuel, lambda: Lambda::new(lambda).unwrap(), most_boost: None },
         control: Control::manifold(pa(target)).unwrap(),

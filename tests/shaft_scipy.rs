@@ -19,6 +19,7 @@ fn installation() -> Installation {
         exhaust: Exhaust {
             temperature: kelvin(1173.15),
             seen_at: None,
+            pipe: None,
             back_pressure: loss(9.0, 0.27),
             efficiency: TurbineEfficiency::with_bearings(Efficiency::new(0.66).unwrap()),
             most_expansion: ExpansionRatio::new(3.0).unwrap(),

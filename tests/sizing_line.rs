@@ -8,7 +8,7 @@ use demo::demo;
 use shaftwork::prelude::*;
 use shaftwork::problem::Problems;
 use shaftwork::report;
-use shaftwork::study::{Entry, Grade, Sizing, SourceFile};
+use shaftwork::study::{Entry, Grade, NoRise, Sizing, SourceFile};
 
 /// The demonstration with one candidate on one fuel, some of its lines replaced.
 fn study(changes: &[(&str, &str)]) -> Result<Study, Problems> {
@@ -216,4 +216,19 @@ fn without_an_inertia_the_arrival_is_not_guessed() {
     let words: Vec<String> = report::text(&sizing).split_whitespace().map(String::from).collect();
     assert!(words.join(" ").contains("the inertia of the rotor is not known"));
     assert_eq!(rise.there_by(rpm(3600.0))[0], None);
+}
+
+// A fuel that is allowed no boost has none to wait for, and every face says so instead of a time.
+#[test]
+fn a_fuel_without_boost_is_told() {
+    let sizing =
+        sized(&[("most_boost = { value = \"190 kPa gauge\"", "most_boost = { value = \"0 kPa gauge\"")]);
+    let barometer = sizing.study.installation.site.pressure();
+    let Err(NoRise::NoBoost(pressure)) = sizing.entries[0].rise else {
+        panic!("{:?}", sizing.entries[0].rise)
+    };
+    assert!((pressure / barometer - 1.0).abs() < 1e-9);
+    for face in [report::text(&sizing), report::json(&sizing), report::html(&sizing)] {
+        assert!(face.contains("is needed, which is no boost"));
+    }
 }

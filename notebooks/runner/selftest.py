@@ -6,6 +6,7 @@ time, so that this is proved too.
 
 from __future__ import annotations
 
+import base64
 import copy
 import os
 import signal
@@ -29,6 +30,7 @@ from session import Kernel, KernelDied
 FIXTURE = places.ROOT / "tests" / "fixtures" / "notebooks" / "small.ipynb"
 LIMIT = execute.CELL_LIMIT
 ENDLESS_LIMIT = 10.0
+LONGEST_BUILD = 600.0
 
 
 @dataclass
@@ -114,7 +116,8 @@ def run(more: bool) -> int:
     alone += [("Ctrl-C", partial(selftest_whole.ended_by, signal.SIGINT))]
     alone += [("terminated", partial(selftest_whole.ended_by, signal.SIGTERM))]
     if more:
-        alone += [("JupyterLab", selftest_whole.lab), ("path with a space", selftest_whole.space)]
+        alone += [("picture", picture), ("JupyterLab", selftest_whole.lab)]
+        alone += [("path with a space", selftest_whole.space)]
     for name, check in alone:
         failed += report(name, check())
     every = len(checks) + len(alone)
@@ -185,6 +188,26 @@ def units_kept() -> str:
             if found != wanted:
                 return f"`{found}` in place of `{wanted}`"
     return ""
+
+
+def picture() -> str:
+    """With the feature `png` a figure shows itself as a PNG of the width asked for."""
+    first, *_ = [cell.source for cell in files.code_cells(files.read(FIXTURE))]
+    cells = [
+        first.replace('"notebook"', '"notebook", "png"'),
+        'let figure = shaftwork::chart::bars("Masses", "mass, kg", &[("cooler", 4.2), ("oil", 1.5)])?;',
+        "figure.png(640)?",
+    ]
+    with Kernel(places.LOGS / "picture.log") as kernel:
+        for source in cells:
+            outputs = kernel.run(source, LONGEST_BUILD).outputs
+    shown = [output.data.get("image/png", "") for output in outputs if "data" in output]
+    if len(shown) != 1 or not shown[0]:
+        return f"it shows {[output.get('evalue') or list(output.get('data', {})) for output in outputs]}"
+    bytes_shown = base64.b64decode(shown[0])
+    width = int.from_bytes(bytes_shown[16:20], "big")
+    good = bytes_shown.startswith(b"\x89PNG\r\n\x1a\n") and width == 640
+    return "" if good else f"{width} pixels wide, {bytes_shown[:8]!r}"
 
 
 def killed() -> str:

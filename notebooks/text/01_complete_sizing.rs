@@ -88,6 +88,7 @@ let installation = Installation {
         temperature: deg_c(900.0),
         // At full load; at every other speed and load the engine's heat balance gives it.
         seen_at: Some(SeenAt::new(kw(245.0), rpm(7200.0))?),
+        pipe: None,
         back_pressure: Loss::new(kpa_diff(9.0), kg_per_s(0.27))?,
         efficiency: TurbineEfficiency::with_bearings(Efficiency::new(0.66)?),
         most_expansion: ExpansionRatio::new(3.0)?,

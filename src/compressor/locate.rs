@@ -92,7 +92,7 @@ impl CompressorMap {
 
     /// Newton's method from the cuts, held inside the map; nothing where it does not settle well inside.
     fn by_newton(&self, w: f64, pi: f64) -> Option<Place> {
-        let [mut n, mut s] = self.start(w, pi).filter(|_| self.unfolded)?;
+        let [mut n, mut s] = self.near(w, pi).filter(|_| self.unfolded)?;
         let [slowest, fastest] = [self.speeds[0], self.speeds[self.speeds.len() - 1]];
         for steps in 1..=MOST_STEPS {
             let [along, across] = self.slopes::<2>(n, s).step_to(w, pi)?;
@@ -116,8 +116,9 @@ impl CompressorMap {
         None
     }
 
-    /// Speed and position near those of a flow and ratio, from straight lines between the cuts.
-    fn start(&self, w: f64, pi: f64) -> Option<[f64; 2]> {
+    /// Speed and position near those of a flow and ratio, from straight lines between the cuts; beyond an end of the
+    /// speed lines that end. Nothing beyond the outer lines.
+    pub(crate) fn near(&self, w: f64, pi: f64) -> Option<[f64; 2]> {
         let at = |k: usize| {
             let [flows, ratios, _] = &self.cuts[k].values;
             let count = self.speeds.len();

@@ -5,6 +5,7 @@ mod contour;
 mod corrected;
 mod curve;
 mod estimate;
+mod heat;
 mod locate;
 mod map;
 mod map_file;
@@ -19,6 +20,7 @@ mod wheel;
 pub use corrected::*;
 pub(crate) use curve::Curve;
 pub use estimate::*;
+pub use heat::*;
 pub use map::*;
 pub use map_kind::{MapFile, MapKind};
 pub use map_lines::MapLinesError;
@@ -32,6 +34,7 @@ pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
     corrected::CORRECTED,
     map::MARGINS,
     outlet::OUTLET,
+    heat::HEAT,
     wheel::WHEEL,
     estimate::THROAT,
     estimate::WORK,

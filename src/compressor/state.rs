@@ -110,8 +110,9 @@ impl CompressorMap {
         let (h, t) = (x[i + 1] - x[i], (n - x[i]) * inverses[i]);
         let mut state = State::NOWHERE;
         for (k, near) in near.iter().enumerate() {
-            let secant = |j: usize| (near[j + 1] - near[j]) * inverses[j];
-            let slopes = [slope(x, secant, i), slope(x, secant, i + 1)];
+            let secants: [Dual<1>; NEAR - 1] =
+                core::array::from_fn(|j| (near[j + 1] - near[j]) * inverses[j]);
+            let slopes = [i, i + 1].map(|node| slope(x, |j| secants[j], node));
             let (value, across) = Cubic::between(h, [near[i], near[i + 1]], slopes).at(t);
             state.values[k] = value.re;
             state.by_position[k] = value.eps[0];

@@ -1,5 +1,4 @@
-//! The exhaust: its temperature from the engine's energy balance, what a late spark moves into it, and what the pipes
-//! take out.
+//! The exhaust as it leaves the cylinders: its temperature from the engine's energy balance.
 
 use crate::formula::{FormulaError, checked};
 use crate::fuel::Fuel;
@@ -69,27 +68,6 @@ formulas! { room "engine" group EXHAUST;
     ) -> Temperature = "T_e"
     source "[energy-balance], with the polynomials of [nasa-tm-4513]"
     { S::inverse(&exhaust.h(), S::property(&exhaust.h(), S::lit(REFERENCE)) + heat) }
-
-    /// Temperature at the end of a pipe
-    ///
-    /// T_2 = T_w + (T_1 - T_w) exp(-h A/(W cp)): a wall of one temperature
-    ///
-    /// ```
-    /// # use shaftwork::prelude::*;
-    /// // 1100 K into a wall of 700 K, 5 W/K, 0.05 kg/s of 1250 J/(kg K), by hand: 700 + 400 exp(-0.08) = 1069.25 K
-    /// let t = shaftwork::engine::pipe_outlet_temperature(kelvin(1100.0), kelvin(700.0), watt_per_k(5.0), kg_per_s(0.05), j_per_kg_k(1250.0))?;
-    /// assert!((t.kelvin() - 1069.25).abs() < 0.01);
-    /// # Ok::<(), FormulaError>(())
-    /// ```
-    fn pipe_outlet_temperature(
-        inlet: Temperature = "T_1" in [250.0, 2000.0], "gas temperature at the inlet";
-        wall: Temperature = "T_w" in [200.0, 1500.0], "wall temperature";
-        conductance: ThermalConductance = "H" in [0.0, 500.0], "heat transfer coefficient times wall area";
-        flow: MassFlow = "W" in [1e-4, 5.0], "flow";
-        heat_capacity: SpecificHeat = "cp" in [900.0, 1700.0], "heat capacity of the gas";
-    ) -> Temperature = "T_2"
-    source "[energy-balance] of a pipe; the form in [eriksson-nielsen], companion parameter files"
-    { wall + (inlet - wall) * (-(conductance / (flow * heat_capacity))).exp() }
 }
 
 /// The engine's heat, as shares of the fuel's heating value.
@@ -169,78 +147,4 @@ pub fn exhaust_state(
         unburned_share: products.unburned_share,
         gas: products.gas,
     })
-}
-
-/// A length of pipe that takes heat from the exhaust: manifold or crossover.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct HotPipe {
-    conductance: ThermalConductance,
-    wall: Temperature,
-}
-
-impl HotPipe {
-    /// Heat transfer coefficient times wall area (0 to 500 W/K), and wall temperature (200 to 1500 K).
-    pub fn new(conductance: ThermalConductance, wall: Temperature) -> Result<Self, FormulaError> {
-        const NAME: &str = "engine::HotPipe::new";
-        let words = "heat transfer coefficient times wall area";
-        Ok(Self {
-            conductance: checked(NAME, "conductance", words, conductance, 0.0, 500.0)?,
-            wall: checked(NAME, "wall", "wall temperature", wall, 200.0, 1500.0)?,
-        })
-    }
-    /// Heat transfer coefficient times wall area.
-    pub fn conductance(&self) -> ThermalConductance {
-        self.conductance
-    }
-    /// Wall temperature.
-    pub fn wall(&self) -> Temperature {
-        self.wall
-    }
-}
-
-/// The way of the exhaust from the ports to the turbine: pipes in order, and the volume that must fill before pressure
-/// rises.
-///
-/// ```
-/// use shaftwork::prelude::*;
-/// let way = ExhaustWay::new(vec![HotPipe::new(watt_per_k(8.0), kelvin(850.0))?], litre(1.6))?;
-/// let t = way.turbine_inlet(&Gas::products(&Fuel::gasoline()?, Lambda::new(0.85)?)?, kelvin(1180.0), kg_per_s(0.12))?;
-/// assert!(t.kelvin() < 1180.0 && t.kelvin() > 1150.0);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
-#[derive(Clone, Debug, PartialEq)]
-pub struct ExhaustWay {
-    pipes: Vec<HotPipe>,
-    volume: Volume,
-}
-
-impl ExhaustWay {
-    /// Pipes from the ports on, and the volume between the valves and the turbine, 0.05 to 50 litres.
-    pub fn new(pipes: Vec<HotPipe>, volume: Volume) -> Result<Self, FormulaError> {
-        let words = "volume before the turbine";
-        let volume = checked("engine::ExhaustWay::new", "volume", words, volume, 5e-5, 0.05)?;
-        Ok(Self { pipes, volume })
-    }
-    /// The pipes.
-    pub fn pipes(&self) -> &[HotPipe] {
-        &self.pipes
-    }
-    /// Volume between the valves and the turbine.
-    pub fn volume(&self) -> Volume {
-        self.volume
-    }
-    /// Turbine inlet temperature: the temperature at the ports less what the pipes take. Each pipe uses the heat
-    /// capacity at its own inlet.
-    pub fn turbine_inlet(
-        &self,
-        exhaust: &Gas,
-        ports: Temperature,
-        flow: MassFlow,
-    ) -> Result<Temperature, FormulaError> {
-        let through = |t: Temperature, pipe: &HotPipe| {
-            let cp = crate::gas::heat_capacity(exhaust, t)?;
-            pipe_outlet_temperature(t, pipe.wall, pipe.conductance, flow, cp)
-        };
-        self.pipes.iter().try_fold(ports, through)
-    }
 }

@@ -3,6 +3,7 @@
 mod breathing;
 mod demand;
 mod exhaust;
+mod exhaust_way;
 mod heat_balance;
 mod spark;
 mod work;
@@ -10,6 +11,7 @@ mod work;
 pub use breathing::*;
 pub use demand::*;
 pub use exhaust::*;
+pub use exhaust_way::*;
 pub use heat_balance::*;
 pub use spark::*;
 pub use work::*;
@@ -18,8 +20,14 @@ use crate::formula::{FormulaError, checked};
 use crate::quantity::units::nm;
 use crate::quantity::*;
 
-pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] =
-    &[breathing::BREATHING, work::WORK, exhaust::EXHAUST, heat_balance::HEAT_BALANCE, spark::SPARK];
+pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[
+    breathing::BREATHING,
+    work::WORK,
+    exhaust::EXHAUST,
+    exhaust_way::EXHAUST_WAY,
+    heat_balance::HEAT_BALANCE,
+    spark::SPARK,
+];
 
 /// A four-stroke spark-ignition engine.
 ///

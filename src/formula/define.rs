@@ -77,9 +77,16 @@ macro_rules! formulas {
                     if !S::JUDGED {
                         return Ok(of($($($ctx,)+)? $($arg),*));
                     }
-                    FORMULA.check(&[$($arg.value()),*])?;
+                    // Which one is refused, and why, is asked only where one is.
+                    let accepted = true $(&& ($low..=$high).contains(&$arg.value()))*;
+                    if !accepted {
+                        FORMULA.check(&[$($arg.value()),*])?;
+                    }
                     let out = S::step(&FORMULA, &[$($(formula::Context::label($ctx)),+)?], [$($arg),*], |[$($arg),*]| of($($($ctx,)+)? $($arg),*));
-                    FORMULA.result::<$out>(out.value()).map(|_| out)
+                    if !formula::holds::<$out>(out.value()) {
+                        FORMULA.result::<$out>(out.value())?;
+                    }
+                    Ok(out)
                 }
 
                 pub fn gradient($($($ctx: $ctxty,)+)? $($arg: $q),*) -> Result<(f64, [f64; COUNT]), FormulaError> {

@@ -101,7 +101,8 @@ impl<const N: usize> Scalar for Dual<N> {
     }
     fn powf(self, exponent: Self) -> Self {
         let value = self.re.powf(exponent.re);
-        let by_base = exponent.re * self.re.powf(exponent.re - 1.0);
+        let power_below = if self.re == 0.0 { self.re.powf(exponent.re - 1.0) } else { value / self.re };
+        let by_base = exponent.re * power_below;
         // Where the exponent is constant its logarithm must not be asked for: at base 0 it is infinite.
         let constant = exponent.eps.iter().all(|&e| e == 0.0);
         let by_exponent = if constant { 0.0 } else { value * self.re.ln() };

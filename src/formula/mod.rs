@@ -294,6 +294,16 @@ impl Formula {
     }
 }
 
+/// Whether an SI value is one that a quantity can have.
+#[inline]
+pub(crate) fn holds<Q: Quantity>(value: f64) -> bool {
+    let (low, high) = Q::BOUNDS;
+    // A bound at infinity is known when this is compiled, and costs nothing.
+    value.is_finite()
+        && (low == f64::NEG_INFINITY || value >= low)
+        && (high == f64::INFINITY || value <= high)
+}
+
 /// Checks an argument of a constructor that is not itself a formula.
 pub(crate) fn checked<Q: Quantity>(
     formula: &'static str,

@@ -19,6 +19,7 @@ pub use mixture::{Enthalpy, Entropy, Gas, HeatCapacity};
 pub use products::*;
 pub use real::*;
 pub use species::{Species, UNIVERSAL_GAS_CONSTANT};
+pub(crate) use state::towards;
 pub use state::*;
 pub use transport::*;
 

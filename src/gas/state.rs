@@ -156,3 +156,9 @@ formulas! { room "gas" group STATE;
     source "[by-definition] of polytropic efficiency for cp(T); checked on [nasa-hecc]"
     { ratio.ln() * gas.named_r::<S>() / (S::property(&gas.s(), outlet) - S::property(&gas.s(), inlet)) }
 }
+
+/// The temperature of a flow that passes a wall of one temperature: the body of every formula of that kind. A negative
+/// conductance leads back to the temperature before it.
+pub(crate) fn towards<S: crate::formula::Scalar>(flowing: S, wall: S, conductance: S, capacity_flow: S) -> S {
+    wall + (flowing - wall) * (-(conductance / capacity_flow)).exp()
+}

@@ -33,7 +33,7 @@ quantities_show! {
     SpecificEnergy SpecificHeat SpecificFuelConsumption MolarMass Fraction PressureRatio ExpansionRatio
     DensityRatio Efficiency Effectiveness HeatCapacityRatio AirFuelRatio Lambda CompressionRatio AtomRatio
     SeaLevelPressure Viscosity RelativeHumidity HumidityRatio VapourFraction OctaneNumber WaterGasConstant Mach
-    Angle AngularAcceleration Inertia RotationalFriction ThermalConductance
+    Angle AngularAcceleration Inertia RotationalFriction ThermalConductance HeatTransferCoefficient
 }
 
 impl Figure {

@@ -208,6 +208,10 @@ quantities! {
     ThermalConductance, "a thermal conductance", shown "W/K" also [], uom thermal_conductance::watt_per_kelvin: ThermalConductance {
         watt_per_k = "W/K", 1.0;
     }
+    /// Heat flow per area and temperature difference.
+    HeatTransferCoefficient, "a heat transfer coefficient", shown "W/(m2 K)" also [], uom heat_transfer::watt_per_square_meter_kelvin: HeatTransfer {
+        w_per_m2_k = "W/(m2 K)", 1.0;
+    }
     /// Molar mass.
     MolarMass, "a molar mass", shown "g/mol" also [], uom molar_mass::kilogram_per_mole: MolarMass {
         kg_per_mol = "kg/mol", 1.0;

@@ -69,6 +69,7 @@ linear! {
     PressureDifference TemperatureDifference Length Area Volume Mass Time MassFlow CorrectedMassFlow
     VolumeFlow Power Torque ShaftSpeed CorrectedSpeed Velocity Density SpecificEnergy SpecificHeat
     SpecificFuelConsumption MolarMass Fraction Angle Inertia RotationalFriction ThermalConductance
+    HeatTransferCoefficient
 }
 // An absolute pressure or temperature is a point on a scale: two of them differ by a step.
 linear! { points

@@ -192,11 +192,14 @@ fn follow(
     let corrected = corrected(case, g, demand.air, [inlet_temperature, path.inlet_pressure])?;
     let (efficiency, shaft_speed, mut margins) =
         compressor(case, g, setting.way.inlet_temperature, [corrected, path.ratio])?;
-    let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
-    let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
+    let cold = setting.way.compressed(&gases.air, path.ratio, efficiency)?;
+    let load = setting.load(&gases.air, demand.air, demand.fuel, cold)?;
     let ratio = g.give("solved.expansion", "", point.drive.ratio);
     let burned = Burned { fuel: demand.fuel, pumping, manifold_temperature };
-    let turbine = setting.turbine_side(gases, &load, &burned, ratio, Some(shaft_speed))?;
+    let warmed = setting.warmed(gases, (demand.air, cold), load.exhaust, &burned)?;
+    let outlet = warmed.1.outlet;
+    let cooled = setting.way.cooled(outlet)?;
+    let turbine = setting.turbine_side(&gases.exhaust, &load, &warmed, ratio, Some(shaft_speed))?;
     let found = Setting::pumping(&turbine, &path)?;
     let air_side = (&demand, &path);
     let outcome = setting.outcome(&gases.air, air_side, outlet, manifold_temperature)?;
@@ -244,6 +247,9 @@ fn follow(
         ("duty", outcome.duty),
     ] {
         g.show(key, number);
+    }
+    if let Some(heat) = warmed.1.heat {
+        g.show("housing_heat", heat);
     }
     if let Some(least) = turbine.least {
         g.show("least_expansion", least);

@@ -4,12 +4,12 @@ use super::pick::label;
 use crate::quantity::{ShaftSpeed, Time, significant};
 #[cfg(feature = "notebook")]
 use crate::shaft::Threshold;
-use crate::shaft::{Arrival, Onset};
-use crate::study::{Driving, Entry, Rise, Sizing};
+use crate::shaft::{Arrival, Onset, OperatingLine};
+use crate::study::{Driving, Entry, Rise, Sizing, Vehicle};
 
 /// How the boost is waited for, in one line.
 pub(crate) fn setting(sizing: &Sizing) -> String {
-    let Driving { from, rate, start, wastegate, .. } = sizing.study.driving;
+    let Driving { from, rate, start, wastegate, vehicle, .. } = sizing.study.driving;
     let gate = wastegate.map_or("always large enough".into(), |gate| {
         let [bore, area, spring] = [gate.bore().mm(), gate.area().mm2(), gate.spring().kpa_gauge()]
             .map(|value| significant(value, 3));
@@ -21,13 +21,23 @@ pub(crate) fn setting(sizing: &Sizing) -> String {
             rpm(by)
         )
     });
+    let pace = vehicle.map_or_else(
+        || format!("the engine speed rises by {:.0} rpm/s", rate.rpm_per_s()),
+        |Vehicle { number, gear, .. }| {
+            format!(
+                "the engine pulls {} kg in gear {number}, {} turns to one of a wheel of {} mm",
+                significant(gear.mass.kg(), 3),
+                significant(gear.gearing.si(), 3),
+                significant(gear.wheel.mm(), 3)
+            )
+        },
+    );
     format!(
-        "In gear the throttle opens at {} with the manifold at {} kPa, the engine speed rises by {:.0} rpm/s, and the \
+        "In gear the throttle opens at {} with the manifold at {} kPa, {pace}, and the \
          wastegate stays shut until the boost is there. Held steadily, with the engine speed still: wastegate {gate}; in brackets with the turbine's \
-         area one standard deviation either way.{by}",
+         area, and an estimated map, one standard deviation either way.{by}",
         rpm(from),
         significant(start.kpa(), 3),
-        rate.rpm_per_s(),
     )
 }
 
@@ -92,8 +102,8 @@ pub(super) fn in_gear(rise: &Rise) -> String {
     }
 }
 
-/// "from 3380 rpm (3380 to 3610), surge line": what comes last decides; in brackets the least and the greatest with the
-/// turbine's area one standard deviation either way.
+/// "from 3380 rpm (3380 to 3610), surge line": what comes last decides; in brackets with the turbine's
+/// area and an estimated map one standard deviation either way.
 fn decided(rise: &Rise) -> String {
     let threshold = &rise.line.threshold;
     let held = threshold.held();
@@ -105,19 +115,34 @@ fn decided(rise: &Rise) -> String {
     format!("{}{}{whose}", onset(held), spread(rise).unwrap_or_default())
 }
 
-/// " (3380 to 3610)", where the band of the turbine's area moves the threshold by as much as is shown.
-fn spread(rise: &Rise) -> Option<String> {
-    let lines = rise.sides.iter().flatten().chain([&rise.line]);
-    let held = lines.map(|line| match line.threshold.held() {
+/// " (3380 to 3610)", where the bands of the turbine's area and of an estimated map move the threshold by as much as is
+/// shown.
+pub(super) fn spread(rise: &Rise) -> Option<String> {
+    let held = |line: &OperatingLine| match line.threshold.held() {
         Onset::At(speed) => Some((speed.rpm(), "")),
         Onset::Below(speed) => Some((speed.rpm(), "below ")),
         Onset::Above(speed) => Some((speed.rpm(), "above ")),
         Onset::Unknown => None,
-    });
-    let mut held = held.collect::<Option<Vec<_>>>()?;
-    held.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let ends = [held.first()?, held.last()?];
-    let [low, high] = ends.map(|(speed, words)| format!("{words}{}", significant(*speed, 3)));
+    };
+    let middle = held(&rise.line)?;
+    let of =
+        |sides: &[Option<OperatingLine>; 2]| sides.iter().flatten().map(held).collect::<Option<Vec<_>>>();
+    let groups = [of(&rise.sides)?, of(&rise.map_sides)?];
+    let all = groups.iter().flatten().chain([&middle]);
+    let ends = if all.clone().all(|(_, words)| words.is_empty()) {
+        // Area and map are independent: what each does on a side adds as squares.
+        [-1.0, 1.0].map(|side: f64| {
+            let most = |group: &Vec<(f64, &str)>| {
+                group.iter().fold(0.0_f64, |most, (speed, _)| most.max(side * (speed - middle.0)))
+            };
+            (middle.0 + side * groups.iter().map(most).fold(0.0, f64::hypot), "")
+        })
+    } else {
+        let mut all: Vec<_> = all.collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        [**all.first()?, **all.last()?]
+    };
+    let [low, high] = ends.map(|(speed, words)| format!("{words}{}", significant(speed, 3)));
     (low != high).then(|| format!(" ({low} to {high})"))
 }
 

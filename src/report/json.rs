@@ -11,7 +11,7 @@ use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Name and number of the layout.
-pub(super) const SCHEMA: &str = "shaftwork-results/5";
+pub(super) const SCHEMA: &str = "shaftwork-results/6";
 
 /// Writes a sizing as JSON.
 pub fn json(sizing: &Sizing) -> String {
@@ -45,6 +45,9 @@ pub fn json(sizing: &Sizing) -> String {
             "temperature": study.installation.site.temperature(),
             "vapour": study.installation.site.vapour(),
         },
+        "elsewhere": study.elsewhere.iter().map(|place| json!({
+            "name": place.name, "pressure": place.site.pressure(), "temperature": place.site.temperature(),
+        })).collect::<Vec<_>>(),
         "results": (0..sizing.entries.len()).map(|index| entry(sizing, index)).collect::<Vec<_>>(),
         "not_judged": NOT_JUDGED,
         "inputs": inputs,
@@ -109,7 +112,7 @@ fn entry(sizing: &Sizing, index: usize) -> Value {
             }
             Value::Object(value)
         }).collect::<Vec<_>>(),
-        "rise": json_rise::rise(&sizing.study.driving, &entry.rise),
+        "rise": json_rise::rise(sizing, &entry.rise),
         "cures": json_cures::cures(cures),
     });
     if let Some(combined) = candidate.evidence() {

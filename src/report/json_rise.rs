@@ -1,9 +1,9 @@
 //! How boost comes, as JSON.
 
-use super::alive;
+use super::{alive, away};
 use crate::quantity::ShaftSpeed;
-use crate::shaft::{Arrival, BalancedPoint, NotFound, Onset};
-use crate::study::{Driving, NoRise, Rise};
+use crate::shaft::{Arrival, BalancedPoint, NotFound, Onset, Recovery, SweepError};
+use crate::study::{Away, Driving, NoRise, Rise, Sizing};
 use serde_json::{Value, json};
 
 /// The most moments of a sweep that are written.
@@ -14,10 +14,21 @@ pub(super) fn sweep(driving: &Driving) -> Value {
         "from": driving.from, "rate": driving.rate, "start": driving.start,
         "charge_volume": driving.charge, "exhaust_volume": driving.exhaust,
         "wastegate_area": driving.wastegate.map(|gate| gate.area()),
+        "control": driving.holds.map(|holds| holds.words()),
+        "vehicle": driving.vehicle.map(|vehicle| json!({
+            "gear": vehicle.number, "gearing": vehicle.gear.gearing, "mass": vehicle.gear.mass,
+            "wheel_radius": vehicle.gear.wheel, "driveline_efficiency": vehicle.gear.driveline,
+            "turning": vehicle.gear.turning, "resistance": vehicle.gear.resistance,
+            "change": vehicle.change.map(|change| json!({
+                "at": change.shift.from, "lands": change.lands, "lasts": change.shift.lasts,
+                "automatic": change.automatic, "gearing": change.next.gearing,
+            })),
+        })),
     })
 }
 
-pub(super) fn rise(driving: &Driving, rise: &Result<Rise, NoRise>) -> Value {
+pub(super) fn rise(sizing: &Sizing, rise: &Result<Rise, NoRise>) -> Value {
+    let driving = &sizing.study.driving;
     let rise = match rise {
         Ok(rise) => rise,
         Err(none) => return json!({ "why": none.to_string() }),
@@ -31,6 +42,8 @@ pub(super) fn rise(driving: &Driving, rise: &Result<Rise, NoRise>) -> Value {
         "held_by_compressor": onset(threshold.surge),
         "held_with_smaller_turbine": rise.sides[0].as_ref().map(|line| onset(line.threshold.held())),
         "held_with_larger_turbine": rise.sides[1].as_ref().map(|line| onset(line.threshold.held())),
+        "held_on_worse_map": rise.map_sides[0].as_ref().map(|line| onset(line.threshold.held())),
+        "held_on_better_map": rise.map_sides[1].as_ref().map(|line| onset(line.threshold.held())),
         "there_in_time": driving.boost_by.map(|by| {
             let [in_gear, held] = rise.there_by(by).map(alive::said);
             json!({ "in_gear": in_gear, "held": held })
@@ -39,6 +52,11 @@ pub(super) fn rise(driving: &Driving, rise: &Result<Rise, NoRise>) -> Value {
             Ok(found) => arrival(found),
             Err(error) => json!({ "why": error.to_string() }),
         },
+        "recovery": rise.recovery.as_ref().map(recovery),
+        "elsewhere": rise.away.iter().map(|found| match found {
+            Ok(found) => elsewhere(sizing, found),
+            Err(error) => json!({ "why": error.to_string() }),
+        }).collect::<Vec<_>>(),
         "line": rise.line.points.iter().map(point).collect::<Vec<_>>(),
     })
 }
@@ -51,6 +69,26 @@ pub(super) fn onset(onset: Onset) -> Value {
         Onset::Unknown => ("not known", None),
     };
     json!({ "is": is, "engine_speed": speed })
+}
+
+fn recovery(found: &Result<Recovery, SweepError>) -> Value {
+    match found {
+        Ok(found) => json!({
+            "meanwhile": arrival(&found.meanwhile), "after": arrival(&found.after),
+            "valve_passes": found.valve_passes,
+        }),
+        Err(error) => json!({ "why": error.to_string() }),
+    }
+}
+
+fn elsewhere(sizing: &Sizing, found: &Away) -> Value {
+    let upper = sizing.study.target.ends()[1];
+    json!({
+        "place": sizing.study.elsewhere[found.place].name, "control": found.holds.words(),
+        "manifold_pressure": found.line.control.target(), "above_fuel_limit": found.over_fuel,
+        "held": onset(found.line.threshold.held()),
+        "at_upper_end": away::at_upper(sizing, found).map(|at| point(&(upper, at.clone()))),
+    })
 }
 
 fn arrival(arrival: &Arrival) -> Value {

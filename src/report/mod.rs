@@ -1,6 +1,8 @@
 //! Results on paper and in files. Nothing is calculated here, but for a saved result that is computed again.
 
 pub(crate) mod alive;
+mod away;
+mod change;
 mod cures;
 #[cfg(feature = "cli")]
 mod dependence;

@@ -1,9 +1,9 @@
 //! The sizing as plain text, the verdict first.
 
-use super::alive;
 use super::cures;
 use super::evidence::{HEAD, MEANING, readings, rows, told};
 use super::pick::{Distance, band, hardest, label, least_margins, percent};
+use super::{alive, away, change};
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
 use crate::study::{Entry, Sizing};
@@ -126,7 +126,31 @@ fn rises(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         let words = format!("{}: {remark}", all.join("; "));
         writeln!(out, "  {}", wrapped(&words, WIDE).join("\n    "))?;
     }
+    if let Some(setting) = change::setting(sizing) {
+        let rows = sizing.entries.iter().filter_map(|entry| change::row(sizing, entry));
+        let lines = core::iter::once(change::HEADS.map(String::from)).chain(rows).collect::<Vec<_>>();
+        part(out, "AFTER A GEAR CHANGE", &setting, &lines)?;
+    }
+    if let Some(setting) = away::setting(sizing) {
+        let rows = sizing.entries.iter().flat_map(|entry| away::rows(sizing, entry));
+        let lines = core::iter::once(away::heads(sizing)).chain(rows).collect::<Vec<_>>();
+        part(out, "AT OTHER PLACES", &setting, &lines)?;
+    }
     Ok(())
+}
+
+/// A part of the text: its title, how to read it, a table.
+fn part<const N: usize>(
+    out: &mut String,
+    title: &str,
+    setting: &str,
+    lines: &[[String; N]],
+) -> core::fmt::Result {
+    writeln!(out, "\n{title}")?;
+    for line in wrapped(setting, WIDE) {
+        writeln!(out, "  {line}")?;
+    }
+    columns(out, lines)
 }
 
 /// The length of a line of running text.

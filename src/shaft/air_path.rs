@@ -94,15 +94,19 @@ impl<S: Scalar> AirWay<S> {
         })
     }
 
-    /// Temperatures at the compressor's outlet and after the cooler.
-    pub fn compressed(&self, air: &Gas, ratio: S, efficiency: S) -> Result<[S; 2], FormulaError> {
+    /// Temperature at the compressor's outlet, without heat from the turbine.
+    pub fn compressed(&self, air: &Gas, ratio: S, efficiency: S) -> Result<S, FormulaError> {
         // Without compression there is no work; the last bit of an end state must not make some.
-        let outlet = if ratio.value() <= 1.0 {
-            self.inlet_temperature
+        if ratio.value() <= 1.0 {
+            Ok(self.inlet_temperature)
         } else {
-            outlet_temperature::step(air, self.inlet_temperature, ratio, efficiency)?
-        };
-        Ok([outlet, cooled_temperature::step(outlet, self.ambient[1], self.effectiveness)?])
+            outlet_temperature::step(air, self.inlet_temperature, ratio, efficiency)
+        }
+    }
+
+    /// Temperature after the cooler.
+    pub fn cooled(&self, outlet: S) -> Result<S, FormulaError> {
+        cooled_temperature::step(outlet, self.ambient[1], self.effectiveness)
     }
 }
 
@@ -171,7 +175,8 @@ pub fn boost_demand(
     let mut manifold_temperature = site.temperature().si();
     for _ in 0..100 {
         let path = way.path(&air, demand.air.si(), manifold_temperature, way.breathing)?;
-        let [outlet, cooled] = way.compressed(&air, path.ratio, efficiency.si())?;
+        let outlet = way.compressed(&air, path.ratio, efficiency.si())?;
+        let cooled = way.cooled(outlet)?;
         if (cooled - manifold_temperature).abs() < 1e-9 {
             let inlet = InletState {
                 temperature: Temperature::from_si_unchecked(way.inlet_temperature),

@@ -6,8 +6,9 @@ use crate::compressor::{
     Combined, CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate,
     MapLinesError, Reference, SimilarMachine, WheelGeometry,
 };
+use crate::formula::{FormulaError, checked};
 use crate::quantity::units::{kelvin, kpa, mm};
-use crate::quantity::{Length, ShaftSpeed};
+use crate::quantity::{Length, ShaftSpeed, ThermalConductance};
 use crate::turbine::Turbine;
 
 /// What is known of the compressor.
@@ -49,6 +50,7 @@ pub struct Candidate {
     stated: Vec<StatedFigure>,
     housings: Vec<Housing>,
     speed_limit: Option<ShaftSpeed>,
+    heat_conductance: Option<ThermalConductance>,
 }
 
 /// Inducer over outer diameter where it stays as it is and only has to be named.
@@ -120,10 +122,11 @@ impl Candidate {
             stated: Vec::new(),
             housings: Vec::new(),
             speed_limit: None,
+            heat_conductance: None,
         }
     }
     /// The same unit with the map on one side of its estimate's band; `None` for a published map.
-    pub(super) fn on(&self, side: AreaBand) -> Option<Self> {
+    pub(crate) fn on(&self, side: AreaBand) -> Option<Self> {
         let Compressor::Estimated(estimated) = &self.compressor else { return None };
         let map = match side {
             AreaBand::Worse => estimated.worse(),
@@ -161,7 +164,8 @@ impl Candidate {
         let both = map.altered(title, map.provenance(), 1.0, |p| LinePoint { flow: p.flow * 2.0, ..p })?;
         let pair = |one: Housing| Housing { turbine: one.turbine.in_parallel(), ..one };
         let housings = self.housings.into_iter().map(pair).collect();
-        Ok(Self { compressor: Compressor::Map(Box::new(both)), housings, ..self })
+        let heat_conductance = self.heat_conductance.map(|one| one * 2.0);
+        Ok(Self { compressor: Compressor::Map(Box::new(both)), housings, heat_conductance, ..self })
     }
     /// Adds a turbine housing.
     pub fn housing(mut self, name: impl Into<String>, turbine: Turbine) -> Self {
@@ -172,6 +176,20 @@ impl Candidate {
     pub fn speed_limit(mut self, limit: ShaftSpeed) -> Self {
         self.speed_limit = Some(limit);
         self
+    }
+    /// Sets the conductance from the exhaust before the turbine through the housings to the compressed air, 0 to 5 W/K: 0.1
+    /// to 0.6 W/K for wheels of 40 to 70 mm (from memory), less with water in the bearing housing. Without it no heat
+    /// flows over. A map that was measured with hot gas before the turbine holds such heat already:
+    /// [`CompressorMap::without_heat`].
+    pub fn heat_flow(mut self, conductance: ThermalConductance) -> Result<Self, FormulaError> {
+        const NAME: &str = "shaft::Candidate::heat_flow";
+        let words = "conductance from the exhaust to the compressed air";
+        self.heat_conductance = Some(checked(NAME, "conductance", words, conductance, 0.0, 5.0)?);
+        Ok(self)
+    }
+    /// The conductance from the exhaust to the compressed air, where it is stated.
+    pub fn heat_conductance(&self) -> Option<ThermalConductance> {
+        self.heat_conductance
     }
     /// Its name.
     pub fn name(&self) -> &str {

@@ -6,6 +6,7 @@ use super::candidate::Candidate;
 use super::heat::{Burned, Heat, Hot};
 use super::installation::{FuelPlan, Installation};
 use super::limits::Limit;
+use super::warmed::{Warmed, warmed};
 use super::{
     boost_margin, duty_margin, exhaust_pressure_margin, expansion_margin, mean_pressure_margin,
     power_to_drive, restrictor_margin, temperature_margin, torque_margin,
@@ -57,6 +58,8 @@ pub(crate) struct Setting<S> {
     pub(super) figures: Figures<S>,
     pub(super) back_pressure: [S; 2],
     pub(super) heat: Heat<S>,
+    /// From the exhaust to the compressed air, where it is stated.
+    pub(super) conductance: Option<S>,
     exhaust_constant: S,
     pub(super) turbine: TurbineParts<S>,
     injectors: InjectorSetting<S>,
@@ -180,8 +183,11 @@ impl<S: Scalar> Setting<S> {
             ratio: fuel.ratio,
             humidity: way.humidity,
         };
+        let conductance = case.candidate.heat_conductance();
         Ok(Self {
-            heat: Heat::new(exhaust, gases, g, &figures)?,
+            heat: Heat::new(exhaust, gases, g, &figures, way.ambient[1])?,
+            conductance: conductance
+                .map(|given| g.give("candidate.heat_conductance", case.candidate.name(), given)),
             figures,
             way,
             back_pressure: stated(g, ["exhaust.back_pressure", "exhaust.at_flow"], &exhaust.back_pressure),
@@ -241,26 +247,38 @@ impl<S: Scalar> Setting<S> {
         Ok(Expansion { flow, efficiency, power, loss })
     }
 
+    /// The exhaust before the turbine, and what the heat through the housings does to air and exhaust.
+    pub fn warmed(
+        &self,
+        gases: &Gases,
+        (air, cold): (S, S),
+        exhaust: S,
+        burned: &Burned<S>,
+    ) -> Result<(Hot<S>, Warmed<S>), FormulaError> {
+        let hot = self.heat.hot(gases, &self.figures, burned)?;
+        let warmed = warmed([&gases.air, &gases.exhaust], self.conductance, cold, [air, exhaust], &hot)?;
+        Ok((hot, warmed))
+    }
+
     /// The turbine at an expansion ratio, with a compressor to drive.
     pub fn turbine_side(
         &self,
-        gases: &Gases,
+        gas: &Gas,
         load: &Load<S>,
-        burned: &Burned<S>,
+        (hot, warmed): &(Hot<S>, Warmed<S>),
         ratio: S,
         shaft_speed: Option<S>,
     ) -> Result<TurbineSide<S>, FormulaError> {
-        let gas = &gases.exhaust;
-        let hot = self.heat.hot(gases, &self.figures, burned)?;
+        let wheel = &warmed.wheel;
         let pressure = turbine::inlet_pressure::step(load.turbine_outlet, ratio)?;
-        let at = self.expansion(gas, &hot, (pressure, ratio), shaft_speed)?;
+        let at = self.expansion(gas, wheel, (pressure, ratio), shaft_speed)?;
         let asked = match at.loss {
             Some(loss) => power_to_drive::step(load.compressor_power, loss)?,
             None => load.compressor_power,
         };
         let least = if asked.value() > 0.0 {
-            let each = work_asked::step(self.turbine.unpulsed(asked, ratio, hot.gamma)?, load.exhaust)?;
-            Some(expansion_ratio::step(gas, hot.temperature, each, at.efficiency)?)
+            let each = work_asked::step(self.turbine.unpulsed(asked, ratio, wheel.gamma)?, load.exhaust)?;
+            Some(expansion_ratio::step(gas, wheel.temperature, each, at.efficiency)?)
         } else {
             None
         };
@@ -374,6 +392,7 @@ impl Setting<f64> {
             figures: self.figures.lift(),
             back_pressure: pair(self.back_pressure),
             heat: self.heat.lift(),
+            conductance: self.conductance.map(S::lit),
             exhaust_constant: S::lit(self.exhaust_constant),
             turbine: self.turbine.lift(),
             injectors: InjectorSetting {

@@ -3,11 +3,12 @@
 use super::chain::Gases;
 use super::installation::{Exhaust, FuelPlan, Installation};
 use crate::engine::{
-    Figures, air_heat, air_per_fuel, demand, exhaust_heat, exhaust_temperature, heat_at_temperature,
-    piston_share, unburned_share, wall_share, wall_share_at_flow,
+    ExhaustPipe, Figures, air_heat, air_per_fuel, demand, exhaust_heat, exhaust_of_fuel, exhaust_temperature,
+    heat_at_temperature, pipe_conductance, pipe_inlet_temperature, pipe_outlet_temperature, piston_share,
+    unburned_share, wall_share, wall_share_at_flow,
 };
 use crate::formula::{FormulaError, Giver, Plain, Scalar};
-use crate::gas::heat_capacity_ratio;
+use crate::gas::{Gas, heat_capacity, heat_capacity_ratio, viscosity};
 use crate::quantity::{Fraction, Quantity};
 
 /// What gives the temperature before the turbine.
@@ -28,6 +29,61 @@ pub(crate) struct Shares<S> {
     ratio: S,
     /// Share of the walls, and the fuel flow at which it is known.
     walls: [S; 2],
+    pipe: Option<Pipe<S>>,
+}
+
+/// The pipe to the turbine. Its gas has the properties of the temperature as stated.
+#[derive(Clone, Copy)]
+struct Pipe<S> {
+    bore: S,
+    length: S,
+    outside: S,
+    /// Temperature of what surrounds it: the ambient air's.
+    around: S,
+    viscosity: S,
+    heat_capacity: S,
+}
+
+impl<S: Scalar> Pipe<S> {
+    fn new(
+        pipe: &ExhaustPipe,
+        gas: &Gas,
+        g: &impl Giver<S>,
+        [stated, around]: [S; 2],
+    ) -> Result<Self, FormulaError> {
+        Ok(Self {
+            bore: g.give("exhaust.pipe_bore", "", pipe.bore()),
+            length: g.give("exhaust.pipe_length", "", pipe.length()),
+            outside: g.give("exhaust.pipe_outside", "", pipe.loses()),
+            around,
+            viscosity: viscosity::step(stated)?,
+            heat_capacity: heat_capacity::step(gas, stated)?,
+        })
+    }
+    fn conductance(&self, flow: S) -> Result<S, FormulaError> {
+        pipe_conductance::step(flow, self.bore, self.length, self.viscosity, self.heat_capacity, self.outside)
+    }
+    fn outlet(&self, inlet: S, flow: S) -> Result<S, FormulaError> {
+        let through = self.conductance(flow)?;
+        pipe_outlet_temperature::step(inlet, self.around, through, flow, self.heat_capacity)
+    }
+    fn inlet(&self, outlet: S, flow: S) -> Result<S, FormulaError> {
+        let through = self.conductance(flow)?;
+        pipe_inlet_temperature::step(outlet, self.around, through, flow, self.heat_capacity)
+    }
+}
+
+impl Pipe<f64> {
+    fn lift<S: Scalar>(&self) -> Pipe<S> {
+        Pipe {
+            bore: S::lit(self.bore),
+            length: S::lit(self.length),
+            outside: S::lit(self.outside),
+            around: S::lit(self.around),
+            viscosity: S::lit(self.viscosity),
+            heat_capacity: S::lit(self.heat_capacity),
+        }
+    }
 }
 
 /// What the energy balance needs of a state.
@@ -53,6 +109,7 @@ impl<S: Scalar> Heat<S> {
         gases: &Gases,
         g: &impl Giver<S>,
         figures: &Figures<S>,
+        around: S,
     ) -> Result<Self, FormulaError> {
         let stated = g.give("exhaust.temperature", "", exhaust.temperature);
         let Some(seen) = &exhaust.seen_at else { return Ok(Self::Held(stated)) };
@@ -65,18 +122,27 @@ impl<S: Scalar> Heat<S> {
         let ratio = air_per_fuel::step(f.lambda, f.ratio, f.humidity)?;
         let unburned = unburned_share::step(&gases.exhaust, ratio, f.heating_value)?;
         let brought = air_heat::step(&gases.air, manifold, ratio)?;
-        let heat = heat_at_temperature::step(&gases.exhaust, stated)?;
+        let pipe =
+            exhaust.pipe.map(|pipe| Pipe::new(&pipe, &gases.exhaust, g, [stated, around])).transpose()?;
+        let before = match &pipe {
+            Some(pipe) if !seen.is_before_pipe() => {
+                pipe.inlet(stated, exhaust_of_fuel::step(found.fuel, ratio)?)?
+            }
+            _ => stated,
+        };
+        let heat = heat_at_temperature::step(&gases.exhaust, before)?;
         let indicated = found.indicated_efficiency;
         let work =
             piston_share::step(indicated, pumping, f.displacement, speed, found.fuel, f.heating_value)?;
         let walls = wall_share::step(f.heating_value, work, unburned, brought, ratio, heat)?;
-        Ok(Self::Balanced(Shares { indicated, unburned, ratio, walls: [walls, found.fuel] }))
+        Ok(Self::Balanced(Shares { indicated, unburned, ratio, walls: [walls, found.fuel], pipe }))
     }
 
     /// What gives the temperature.
     pub fn by(&self) -> &'static str {
         match self {
             Self::Held(_) => "as stated",
+            Self::Balanced(Shares { pipe: Some(_), .. }) => "engine::pipe_outlet_temperature",
             Self::Balanced(_) => "engine::exhaust_temperature",
         }
     }
@@ -105,7 +171,11 @@ impl<S: Scalar> Shares<S> {
         let walls = wall_share_at_flow::step(walls, known, fuel)?;
         let brought = air_heat::step(&gases.air, manifold_temperature, self.ratio)?;
         let heat = exhaust_heat::step(f.heating_value, work, walls, self.unburned, brought, self.ratio)?;
-        exhaust_temperature::step(&gases.exhaust, bearable(heat))
+        let before = exhaust_temperature::step(&gases.exhaust, bearable(heat))?;
+        match &self.pipe {
+            Some(pipe) => pipe.outlet(before, exhaust_of_fuel::step(fuel, self.ratio)?),
+            None => Ok(before),
+        }
     }
 }
 
@@ -132,7 +202,8 @@ pub fn wall_share_seen(
     let gases = Gases::of(installation, plan)?;
     let running = (plan.lambda, installation.humidity()?);
     let figures = Figures::of(&installation.engine, &plan.fuel, running, seen.speed())?;
-    Ok(match Heat::new(&installation.exhaust, &gases, &Plain, &figures)? {
+    let around = installation.site.temperature().si();
+    Ok(match Heat::new(&installation.exhaust, &gases, &Plain, &figures, around)? {
         Heat::Held(_) => None,
         Heat::Balanced(shares) => Some(Fraction::from_si_unchecked(shares.walls[0])),
     })
@@ -161,6 +232,7 @@ impl Heat<f64> {
                 unburned: S::lit(shares.unburned),
                 ratio: S::lit(shares.ratio),
                 walls: shares.walls.map(S::lit),
+                pipe: shares.pipe.as_ref().map(Pipe::lift),
             }),
         }
     }

@@ -2,7 +2,7 @@
 
 use super::{UserLimits, middle_speed};
 use crate::charge::{ChargeCooler, Loss};
-use crate::engine::{Engine, Target, crank_power};
+use crate::engine::{Engine, ExhaustPipe, Target, crank_power};
 use crate::formula::{FormulaError, checked};
 use crate::fuel::Fuel;
 use crate::gas::{Gas, humidity_ratio};
@@ -24,11 +24,14 @@ pub struct Intake {
 /// The exhaust side.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Exhaust {
-    /// Turbine inlet temperature.
+    /// Turbine inlet temperature, or the temperature before the pipe to it where it was seen there.
     pub temperature: Temperature,
     /// Where that temperature was seen: the engine's energy balance then gives it at every other speed and load. Without
     /// it the temperature is the same everywhere.
     pub seen_at: Option<SeenAt>,
+    /// A pipe from the manifold to the turbine, whose heat follows the flow; it needs the energy balance. All else that
+    /// the exhaust loses on its way is among the walls.
+    pub pipe: Option<ExhaustPipe>,
     /// Pressure loss after the turbine at an exhaust flow.
     pub back_pressure: Loss,
     /// Turbine efficiency.
@@ -52,6 +55,7 @@ pub struct SeenAt {
     speed: ShaftSpeed,
     manifold: Temperature,
     pumping: PressureDifference,
+    before_pipe: bool,
 }
 
 /// Manifold temperature where an exhaust temperature was seen, if it is not stated. 20 K more are worth 8 K.
@@ -76,6 +80,7 @@ impl SeenAt {
             )?,
             manifold: SEEN_MANIFOLD,
             pumping: SEEN_PUMPING,
+            before_pipe: false,
         })
     }
     /// Sets the manifold temperature there, 230 to 500 K.
@@ -89,6 +94,15 @@ impl SeenAt {
         const NAME: &str = "shaft::SeenAt::with_pumping";
         self.pumping = checked(NAME, "pressure", "pumping pressure", pressure, -4e5, 4e5)?;
         Ok(self)
+    }
+    /// Says that it was seen before the pipe to the turbine, and not at the turbine's inlet.
+    pub fn before_pipe(mut self) -> Self {
+        self.before_pipe = true;
+        self
+    }
+    /// True if it was seen before the pipe to the turbine.
+    pub fn is_before_pipe(&self) -> bool {
+        self.before_pipe
     }
     /// Crank power.
     pub fn power(&self) -> Power {

@@ -18,6 +18,7 @@ mod remedies;
 mod rows;
 mod stated;
 mod user_limits;
+mod warmed;
 #[cfg(feature = "study")]
 mod words;
 

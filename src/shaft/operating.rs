@@ -29,6 +29,8 @@ pub struct OperatingPoint {
     pub efficiency: Efficiency,
     /// Compressor outlet temperature, station 2.
     pub outlet_temperature: Temperature,
+    /// Heat from the turbine in it; nothing where its way is not known.
+    pub housing_heat: Option<Power>,
     /// Density ratio over the compressor.
     pub density_ratio: DensityRatio,
     /// Manifold pressure, station 2c.
@@ -90,6 +92,8 @@ pub enum NotFound {
         steps: usize,
         /// True if that try ended at the largest expansion ratio looked at.
         at_most_expansion: bool,
+        /// The map of the turbine, which may end before such a state.
+        turbine_map: Option<&'static str>,
     },
 }
 
@@ -118,12 +122,15 @@ impl core::fmt::Display for NotFound {
             Self::NotConverged { steps, left } => {
                 write!(f, "the state did not settle in {steps} steps; {left:.1e} is left of it")
             }
-            Self::NoBalance { speed, left, steps, .. } => {
+            Self::NoBalance { speed, left, steps, turbine_map, .. } => {
                 let speed = speed.rpm();
                 write!(
                     f,
                     "mass and power do not balance at {speed:.0} rpm; {left:.1e} is left after {steps} steps"
-                )
+                )?;
+                turbine_map.map_or(Ok(()), |map| {
+                    write!(f, "; the turbine's map, {map}, may end before such a state")
+                })
             }
         }
     }
@@ -190,7 +197,9 @@ fn driven(setting: &Setting<f64>, bench: &Bench<'_>, solved: &Solved) -> Result<
     };
     let burned =
         Burned { fuel: state.fuel, pumping: state.pumping, manifold_temperature: state.manifold_temperature };
-    let side = setting.turbine_side(&bench.gases, &load, &burned, at.expansion, Some(state.shaft_speed))?;
+    let warmed = setting.warmed(&bench.gases, (at.air, state.cold_outlet), state.exhaust, &burned)?;
+    let shaft_speed = Some(state.shaft_speed);
+    let side = setting.turbine_side(&bench.gases.exhaust, &load, &warmed, at.expansion, shaft_speed)?;
     Ok(Drive::of(setting, at.expansion, &side))
 }
 
@@ -265,10 +274,14 @@ fn worked_out(
     let corrected = inlet.correct(flow, map.reference())?;
     let on_map = map.at_point(corrected, ratio).map_err(NotFound::Outside)?;
     let shaft_speed = map.shaft_speed(&on_map, &inlet)?;
-    let [outlet, cooled] = setting.way.compressed(&gases.air, path.ratio, on_map.efficiency.si())?;
-    let load = setting.load(&gases.air, demand.air, demand.fuel, outlet)?;
+    let cold = setting.way.compressed(&gases.air, path.ratio, on_map.efficiency.si())?;
+    let load = setting.load(&gases.air, demand.air, demand.fuel, cold)?;
     let burned = Burned { fuel: demand.fuel, pumping: settled.pumping, manifold_temperature };
-    let side = setting.turbine_side(gases, &load, &burned, solved.at.expansion, Some(shaft_speed.si()))?;
+    let warmed = setting.warmed(gases, (demand.air, cold), load.exhaust, &burned)?;
+    let outlet = warmed.1.outlet;
+    let cooled = setting.way.cooled(outlet)?;
+    let side =
+        setting.turbine_side(&gases.exhaust, &load, &warmed, solved.at.expansion, Some(shaft_speed.si()))?;
     let pumping = Setting::pumping(&side, path)?;
     let against = setting.breathing(&side, path)?;
     let changes = [
@@ -300,6 +313,7 @@ fn worked_out(
         ratio,
         efficiency: on_map.efficiency,
         outlet_temperature: Temperature::from_si_unchecked(outlet),
+        housing_heat: warmed.1.heat.map(Power::from_si_unchecked),
         density_ratio: DensityRatio::from_si_unchecked(outcome.density_ratio),
         manifold_pressure: Pressure::from_si_unchecked(path.manifold),
         manifold_temperature: Temperature::from_si_unchecked(manifold_temperature),

@@ -92,7 +92,10 @@ impl OperatingPoint {
                 "outlet_temperature",
                 "compressor outlet",
                 self.outlet_temperature,
-                "compressor::outlet_temperature",
+                match self.housing_heat {
+                    Some(_) => "compressor::heated_outlet",
+                    None => "compressor::outlet_temperature",
+                },
             ),
             row("density_ratio", "density ratio", self.density_ratio, "compressor::density_ratio"),
             row(
@@ -127,6 +130,11 @@ impl OperatingPoint {
             ),
             percent("duty", "injectors open", self.duty, "supply::injector_duty"),
         ]);
+        if let Some(heat) = self.housing_heat {
+            let at = rows.iter().position(|row| row.key == "density_ratio").unwrap_or(rows.len());
+            let words = "heat from the turbine in the compressed air";
+            rows.insert(at, row("housing_heat", words, heat, "compressor::housing_heat"));
+        }
         rows
     }
 }

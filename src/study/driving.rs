@@ -2,7 +2,9 @@
 
 use super::Grade;
 use super::document::{Found, Table};
+use super::elsewhere::Holds;
 use super::read::Reader;
+use super::vehicle::{Vehicle, VehicleKeys};
 use crate::formula::FormulaError;
 use crate::quantity::units::{kpa, rpm_per_s};
 use crate::quantity::*;
@@ -24,14 +26,21 @@ pub struct Driving {
     pub exhaust: Volume,
     /// The wastegate; without one it is taken as always large enough.
     pub wastegate: Option<Wastegate>,
+    /// What its control measures, where that is said. At one place it makes no difference.
+    pub holds: Option<Holds>,
     /// The engine speed by which boost is to be there.
     pub boost_by: Option<ShaftSpeed>,
+    /// The vehicle in the gear in which boost is waited for; without one the engine speed rises at the stated rate.
+    pub vehicle: Option<Vehicle>,
 }
 
 impl Driving {
     /// The engine speed over time.
     pub fn sweep(&self) -> Sweep {
-        Sweep::Rising(self.from, self.rate)
+        match self.vehicle {
+            Some(vehicle) => Sweep::InGear(self.from, vehicle.gear),
+            None => Sweep::Rising(self.from, self.rate),
+        }
     }
 }
 
@@ -54,13 +63,19 @@ pub(super) struct DrivingKeys {
     charge: Option<Found<Volume>>,
     exhaust: Option<Found<Volume>>,
     wastegate: Option<Wastegate>,
+    holds: Option<Holds>,
     boost_by: Option<Found<ShaftSpeed>>,
+    vehicle: VehicleKeys,
     /// Where the sweep stands in the file.
     lines: [Option<usize>; 2],
 }
 
 impl DrivingKeys {
-    pub fn read([target, cooler, exhaust]: [&Table<'_, '_>; 3], sweep: Table<'_, '_>) -> Self {
+    pub fn read(
+        [target, cooler, exhaust]: [&Table<'_, '_>; 3],
+        sweep: Table<'_, '_>,
+        vehicle: Table<'_, '_>,
+    ) -> Self {
         let bore = exhaust.optional::<Length>("wastegate");
         let spring = exhaust.optional::<GaugePressure>("spring");
         if let (None, Some(found)) = (&bore, &spring) {
@@ -75,6 +90,15 @@ impl DrivingKeys {
             };
             made.map_err(refused).ok()
         });
+        let holds = exhaust.text("control").and_then(|found| match found.value.as_str() {
+            "gauge" => Some(Holds::Gauge),
+            "absolute" => Some(Holds::Absolute),
+            _ => {
+                let message = "is \"gauge\" (it holds a pressure above the barometer) or \"absolute\"";
+                exhaust.problem(found.line, "control", message);
+                None
+            }
+        });
         let keys = Self {
             from: sweep.optional("from"),
             rate: sweep.optional("rate"),
@@ -82,9 +106,15 @@ impl DrivingKeys {
             charge: cooler.optional("charge_volume"),
             exhaust: exhaust.optional("volume"),
             wastegate,
+            holds,
             boost_by: target.optional("boost_by"),
+            vehicle: VehicleKeys::read(vehicle),
             lines: ["from", "start"].map(|key| sweep.line_of(key)),
         };
+        if let Some(found) = keys.rate.as_ref().filter(|_| keys.vehicle.exists()) {
+            let message = "follows from the vehicle; leave it out, or leave out the vehicle";
+            sweep.problem(found.line, "rate", message);
+        }
         within(&sweep, "from", &keys.from, [50.0, 2500.0], "is between 480 and 24 000 rpm");
         within(&sweep, "rate", &keys.rate, [1.0, 2000.0], "is between 10 and 19 000 rpm/s");
         within(&sweep, "start", &keys.start, [1e4, 1.1e5], "is between 10 and 110 kPa, absolute");
@@ -106,7 +136,11 @@ impl DrivingKeys {
         let barometer = installation.site.pressure();
         let [_, upper] = target.ends();
         let most = installation.engine.most_speed().unwrap_or(upper);
-        let [charge, exhaust] = [CHARGE_VOLUMES, EXHAUST_VOLUMES].map(|share| displacement * share);
+        let [charge, mut exhaust] = [CHARGE_VOLUMES, EXHAUST_VOLUMES].map(|share| displacement * share);
+        let pipe = installation.exhaust.pipe;
+        if let Some(pipe) = pipe {
+            exhaust = exhaust + pipe.volume();
+        }
         let from = upper * FROM;
         let most_start = barometer * START.1;
         let start = if START.0 < most_start { START.0 } else { most_start };
@@ -123,7 +157,11 @@ impl DrivingKeys {
             &self.exhaust,
             "exhaust.volume",
             "volume from the valves to the turbine",
-            format!("{} L, {EXHAUST_VOLUMES} times the displacement", significant(exhaust.litre(), 2)),
+            format!(
+                "{} L, {EXHAUST_VOLUMES} times the displacement{}",
+                significant(exhaust.litre(), 2),
+                pipe.map_or("", |_| " and the pipe")
+            ),
             "0.5 to 3 times the displacement",
             Grade::Assumed,
         );
@@ -148,14 +186,16 @@ impl DrivingKeys {
             chosen,
             Grade::Assumed,
         );
-        reader.default(
-            &self.rate,
-            "sweep.rate",
-            "rise of the engine speed in gear",
-            format!("{:.0} rpm/s", RATE.rpm_per_s()),
-            "400 to 2000 rpm/s",
-            Grade::FromMemory,
-        );
+        if !self.vehicle.exists() {
+            reader.default(
+                &self.rate,
+                "sweep.rate",
+                "rise of the engine speed in gear",
+                format!("{:.0} rpm/s", RATE.rpm_per_s()),
+                "400 to 2000 rpm/s",
+                Grade::FromMemory,
+            );
+        }
         reader.default(
             &self.start,
             "sweep.start",
@@ -171,8 +211,13 @@ impl DrivingKeys {
             charge: self.charge.map_or(charge, |f| f.value),
             exhaust: self.exhaust.map_or(exhaust, |f| f.value),
             wastegate: self.wastegate,
+            holds: self.holds,
             boost_by: self.boost_by.map(|f| f.value),
+            vehicle: self.vehicle.settle(reader, target),
         };
+        if let Some(Err(error)) = driving.vehicle.map(|vehicle| vehicle.judged()) {
+            reader.problem_at(None, "vehicle", error.plainly());
+        }
         if driving.from >= most {
             let message = format!("{} is not below {}, where the sweep ends", rpm(driving.from), rpm(most));
             reader.problem_at(self.lines[0], "sweep.from", message);
@@ -185,7 +230,7 @@ impl DrivingKeys {
     }
 }
 
-fn within<Q: Quantity>(
+pub(super) fn within<Q: Quantity>(
     table: &Table<'_, '_>,
     name: &str,
     found: &Option<Found<Q>>,

@@ -11,6 +11,7 @@ mod assumption;
 mod cures;
 mod document;
 mod driving;
+mod elsewhere;
 mod evidence;
 mod input;
 mod read;
@@ -18,16 +19,19 @@ mod record;
 mod rise;
 mod sizing;
 mod vanes;
+mod vehicle;
 mod wheel;
 
 pub use assumption::{Assumption, Assumptions};
 pub use cures::Cures;
 pub use driving::Driving;
+pub use elsewhere::{Away, Holds, Place};
 pub use input::{Grade, InputRecord};
 #[cfg(feature = "cli")]
 pub(crate) use record::combination;
 pub use rise::{NoRise, Rise};
 pub use sizing::{Entry, Sizing};
+pub use vehicle::{GearChange, Vehicle};
 
 use crate::problem::{Problem, Problems, read_text};
 use crate::shaft::{Candidate, FuelPlan, Installation, PowerBand};
@@ -47,6 +51,8 @@ pub struct Study {
     pub target: PowerBand,
     /// How boost is waited for, and what holds it.
     pub driving: Driving,
+    /// Other places that the same engine is to run at.
+    pub elsewhere: Vec<Place>,
     /// The fuels.
     pub fuels: Vec<FuelPlan>,
     /// The candidates; a wheel read in several ways is one for each reading, under one name.

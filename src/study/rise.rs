@@ -1,12 +1,13 @@
 //! When a candidate comes alive: its operating line, and the time until boost in gear.
 
-use super::{Entry, Sizing, Study};
+use super::{Away, Driving, Entry, Sizing, Study};
 use crate::engine::Target;
 use crate::formula::FormulaError;
+use crate::quantity::units::second;
 use crate::quantity::*;
 use crate::shaft::{
-    Arrival, Control, Judgement, Onset, OperatingLine, OperatingPoint, Stores, SweepError, Sweeper,
-    operating_line, operating_point,
+    AreaBand, Arrival, Control, Judgement, Onset, OperatingLine, OperatingPoint, Recovery, Stores, Sweep,
+    SweepError, Sweeper, operating_line, operating_point,
 };
 use core::cmp::Ordering;
 
@@ -23,8 +24,14 @@ pub struct Rise {
     pub line: OperatingLine,
     /// The same with the turbine's area one standard deviation smaller and larger.
     pub sides: [Option<OperatingLine>; 2],
+    /// The same on the worse and the better side of an estimated map's band.
+    pub map_sides: [Option<OperatingLine>; 2],
     /// The time until that boost in gear.
     pub arrival: Result<Arrival, SweepError>,
+    /// What a change into the next gear does to it, where the study tells of one.
+    pub recovery: Option<Result<Recovery, SweepError>>,
+    /// The same boost held at the other places of the study.
+    pub away: Vec<Result<Away, FormulaError>>,
 }
 
 /// Why there is no boost to wait for.
@@ -136,7 +143,11 @@ impl Study {
             let line = operating_line(installation, candidate, &other, plan, control, &speeds).ok();
             line.filter(|_| other.area() != turbine.area())
         });
-        let arrival = || {
+        let map_sides = [AreaBand::Worse, AreaBand::Better].map(|side| {
+            let other = candidate.on(side)?;
+            operating_line(installation, &other, turbine, plan, control, &speeds).ok()
+        });
+        let sweeper = || {
             let Some((inertia, _)) = turbine.inertia() else {
                 let why =
                     "the inertia of the rotor is not known; give inertia, or wheel, of the turbine".into();
@@ -144,14 +155,54 @@ impl Study {
                 return Err(SweepError::Formula(FormulaError::NoResult { formula, why }));
             };
             let stores = Stores::new(inertia, self.driving.charge, self.driving.exhaust)?;
-            let longest = (self.last_speed() - self.driving.from).si() / self.driving.rate.si();
-            let sweeper = Sweeper::new(installation, candidate, turbine, plan, stores)?;
-            let longest = Time::from_si_unchecked(longest.min(120.0));
-            sweeper.arrival(self.driving.sweep(), self.driving.start, pressure, longest)
+            Ok(Sweeper::new(installation, candidate, turbine, plan, stores)?)
         };
-        Ok(Rise { for_target: at_target.is_some(), by_fuel, by_spring, arrival: arrival(), line, sides })
+        let arrival = sweeper().and_then(|sweeper| self.arrival(&sweeper, pressure));
+        let change = self.driving.vehicle.and_then(|vehicle| vehicle.change);
+        let recovery = change.map(|change| {
+            let then = Sweep::InGear(change.lands, change.next);
+            sweeper()?.recovery(change.shift, then, pressure, LONGEST_RECOVERY)
+        });
+        let for_target = at_target.is_some();
+        let mut rise = Rise {
+            for_target,
+            by_fuel,
+            by_spring,
+            arrival,
+            recovery,
+            line,
+            sides,
+            map_sides,
+            away: Vec::new(),
+        };
+        rise.away = self.away((candidate, turbine, plan), &rise);
+        Ok(rise)
+    }
+
+    /// The time until boost in gear, at most until the last engine speed.
+    fn arrival(&self, sweeper: &Sweeper<'_>, pressure: Pressure) -> Result<Arrival, SweepError> {
+        let Driving { from, rate, start, .. } = self.driving;
+        let last = self.last_speed();
+        let until = |longest: Time| sweeper.arrival(self.driving.sweep(), start, pressure, longest);
+        if self.driving.vehicle.is_none() {
+            return until(Time::from_si_unchecked(((last - from).si() / rate.si()).min(LONGEST.si())));
+        }
+        // In a gear the torque decides how long it takes to the last engine speed.
+        let whole = until(LONGEST)?;
+        match whole.moments.iter().position(|moment| moment.speed > last) {
+            Some(past) if past > 0 => {
+                let [before, after] = [past - 1, past].map(|k| &whole.moments[k]);
+                let share = (last - before.speed).si() / (after.speed - before.speed).si();
+                until(before.time + (after.time - before.time) * share)
+            }
+            _ => Ok(whole),
+        }
     }
 }
+
+/// The longest rise that is followed, and the longest way back after a gear change.
+const LONGEST: Time = second(120.0);
+const LONGEST_RECOVERY: Time = second(20.0);
 
 /// The greatest manifold pressure of points.
 fn greatest<'p>(points: impl Iterator<Item = &'p OperatingPoint>) -> Option<Pressure> {

@@ -1,5 +1,6 @@
 //! What joins the turbine to the exhaust and to the shaft.
 
+use crate::gas::Gas;
 use crate::quantity::*;
 
 formulas! { room "turbine" group SHAFT;
@@ -70,6 +71,26 @@ formulas! { room "turbine" group SHAFT;
     ) -> SpecificEnergy = "w"
     source "[energy-balance] of the shaft"
     { compressor / exhaust }
+
+    /// Temperature of the exhaust at the turbine wheel
+    ///
+    /// h(T_w) = h(T_03) - Q/W_e: the exhaust has lost what the compressed air received
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // 302 W out of 32 g/s at 1200 J/(kg K) or so: 8 K
+    /// let exhaust = Gas::products(&Fuel::gasoline()?, Lambda::new(0.85)?)?;
+    /// let t = shaftwork::turbine::exhaust_at_wheel(&exhaust, kelvin(1000.0), watt(302.0), g_per_s(32.0))?;
+    /// assert!((t.kelvin() - 992.5).abs() < 0.5);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn exhaust_at_wheel [exhaust: &Gas] (
+        inlet: Temperature = "T_03" in [250.0, 2000.0], "turbine inlet temperature";
+        heat: Power = "Q" in [-1e5, 1e5], "heat from the exhaust to the compressed air";
+        flow: MassFlow = "W_e" in [1e-5, 50.0], "exhaust flow";
+    ) -> Temperature = "T_w"
+    source "[energy-balance], with the polynomials of [nasa-tm-4513]"
+    { S::inverse(&exhaust.h(), S::property(&exhaust.h(), inlet) - heat / flow) }
 
     /// Share of the exhaust that passes the wastegate
     ///

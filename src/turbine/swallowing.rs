@@ -156,9 +156,16 @@ formulas! { room "turbine" group SWALLOWING;
         let zero = (head * design_speed_ratio * design_speed_ratio * drop + 1.0).powf(c(1.0) / m).called("PR_0d");
         let open = (c(1.0) - (design_ratio / zero).powf(-exponent)).sqrt().called("f_d");
         let critical = ((gamma + 1.0) / 2.0).powf(c(1.0) / m).called("PR_crit");
-        let used = S::cases(design_ratio, critical, case("not choked", || design_ratio), case("choked", || critical));
-        let psi = |ratio: S| ratio.powf(c(-2.0) / gamma) - ratio.powf(-(gamma + 1.0) / gamma);
-        area * (psi(used.called("PR")) / psi(critical)).sqrt() / open
+        // psi^2 = PR^(-2/gamma) (1 - PR^-m), whose last factor is (gamma-1)/(gamma+1) at the critical ratio.
+        let share = S::cases(
+            design_ratio,
+            critical,
+            case("not choked", || {
+                (design_ratio / critical).powf(c(-2.0) / gamma) * drop * ((gamma + 1.0) / (gamma - 1.0))
+            }),
+            case("choked", || S::lit(1.0)),
+        );
+        area * share.called("f_c").sqrt() / open
     }
 
     /// Flow that a turbine chokes at

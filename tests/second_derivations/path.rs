@@ -19,6 +19,7 @@ fn installation(height: f64, effectiveness: f64) -> Installation {
         exhaust: Exhaust {
             temperature: deg_c(900.0),
             seen_at: None,
+            pipe: None,
             back_pressure: none(10.0, 0.25),
             efficiency: TurbineEfficiency::with_bearings(plain(0.66)),
             most_expansion: plain(3.0),

@@ -3,9 +3,13 @@
 #![allow(dead_code)] // each test file uses its own part
 
 use shaftwork::charge::{cooled_temperature, delivered_pressure, inlet_pressure};
-use shaftwork::compressor::{self, corrected_mass_flow, outlet_temperature, shaft_speed_from_corrected};
+use shaftwork::compressor::{
+    self, corrected_mass_flow, heated_outlet, housing_heat, outlet_temperature, shaft_speed_from_corrected,
+};
 use shaftwork::engine::*;
-use shaftwork::gas::{WaterGas, burn, gas_constant, heat_capacity_ratio, humidity_ratio};
+use shaftwork::gas::{
+    WaterGas, burn, gas_constant, heat_capacity, heat_capacity_ratio, humidity_ratio, viscosity,
+};
 use shaftwork::prelude::*;
 use shaftwork::turbine::{self, *};
 use std::sync::OnceLock;
@@ -76,7 +80,12 @@ pub fn gaps(case: &Case<'_>, control: &Control, at: &BalancedPoint) -> Vec<(&'st
     }
     let turning = shaft_speed_from_corrected(at.corrected_speed, inlet, t_ref).unwrap();
     gap("shaft speed", at.shaft_speed.si(), turning.si());
-    let outlet = outlet_temperature(&gas, inlet, at.ratio, at.efficiency).unwrap();
+    let cold = outlet_temperature(&gas, inlet, at.ratio, at.efficiency).unwrap();
+    let warm = |through| {
+        let cp = heat_capacity(&gas, cold).unwrap();
+        heated_outlet(cold, at.exhaust_temperature, through, at.air, cp).unwrap()
+    };
+    let outlet = case.candidate.heat_conductance().map_or(cold, warm);
     gap("outlet temperature", at.outlet_temperature.si(), outlet.si());
     let cooled = cooled_temperature(outlet, site.temperature(), cooler.effectiveness()).unwrap();
     gap("manifold temperature", at.manifold_temperature.si(), cooled.si());
@@ -108,13 +117,17 @@ pub fn gaps(case: &Case<'_>, control: &Control, at: &BalancedPoint) -> Vec<(&'st
     gap("pressure after the turbine", at.turbine_outlet.si(), p4.si());
     let p3 = turbine::inlet_pressure(p4, at.expansion).unwrap();
     gap("exhaust pressure", at.exhaust_pressure.si(), p3.si());
-    let (passed, efficiency) =
-        through(case, &products, (p3, at.exhaust_temperature), (at.expansion, at.shaft_speed));
+    // What the compressed air received, the exhaust has lost before the wheel.
+    let received = housing_heat(&gas, at.air, cold, outlet).unwrap();
+    gap("heat of the housings", 1e3 + at.housing_heat.map_or(0.0, Power::si), 1e3 + received.si());
+    let wheel = exhaust_at_wheel(&products, at.exhaust_temperature, received, all).unwrap();
+    let before = (p3, wheel, at.exhaust_temperature);
+    let (passed, efficiency) = through(case, &products, before, (at.expansion, at.shaft_speed));
     gap("turbine efficiency", at.turbine_efficiency.si(), efficiency.si());
     gap("exhaust", passed.si() / (1.0 - at.wastegate.si()), all.si());
     gap("heat of the exhaust", at.exhaust_temperature.si(), hot(case, &gas, at).si());
-    let work = expansion_work(&products, at.exhaust_temperature, at.expansion, efficiency).unwrap();
-    let taken = compressor::power(&gas, at.air, inlet, outlet).unwrap();
+    let work = expansion_work(&products, wheel, at.expansion, efficiency).unwrap();
+    let taken = compressor::power(&gas, at.air, inlet, cold).unwrap();
     gap("power of turbine and compressor", turbine::power(passed, work).unwrap().si(), taken.si());
     gap("shaft power", at.shaft_power.si(), taken.si());
     match at.gate {
@@ -160,7 +173,19 @@ pub fn hot(case: &Case<'_>, air: &Gas, at: &BalancedPoint) -> Temperature {
     let left = |heat: f64, brought: f64, work: f64| {
         1.0 - work - burned.unburned_share.si() - (heat * (1.0 + a) - brought) / q
     };
-    let stated = held(exhaust.temperature);
+    // The pipe, with the properties of the temperature as stated.
+    let properties =
+        (viscosity(exhaust.temperature).unwrap(), heat_capacity(&burned.gas, exhaust.temperature).unwrap());
+    let pipe = |temperature: f64, fuel: MassFlow, direction: f64| {
+        let Some(pipe) = exhaust.pipe else { return temperature };
+        let (flow, (viscosity, cp)) = (fuel * (1.0 + a), properties);
+        let through =
+            pipe_conductance(flow, pipe.bore(), pipe.length(), viscosity, cp, pipe.loses()).unwrap();
+        let around = case.installation.site.temperature().si();
+        around + (temperature - around) * (-direction * through.si() / (flow.si() * cp.si())).exp()
+    };
+    let back = if seen.is_before_pipe() { 0.0 } else { -1.0 };
+    let stated = held(kelvin(pipe(exhaust.temperature.si(), known.fuel, back)));
     let walls = left(stated, brings(seen.manifold()), work(seen.pumping(), seen.speed(), known.fuel));
     let walls = walls * (known.fuel / at.fuel).powf(0.2);
     let brought = brings(at.manifold_temperature);
@@ -170,19 +195,19 @@ pub fn hot(case: &Case<'_>, air: &Gas, at: &BalancedPoint) -> Temperature {
         let middle = 0.5 * (low + high);
         if gap(middle) > 0.0 { low = middle } else { high = middle }
     }
-    kelvin(low)
+    kelvin(pipe(low, at.fuel, 1.0))
 }
 
-/// Flow and efficiency of a turbine known by its housing.
+/// Flow and efficiency of a turbine known by its housing: inlet pressure, temperature at the wheel and before it.
 pub fn through(
     case: &Case<'_>,
     gas: &Gas,
-    (pressure, temperature): (Pressure, Temperature),
+    (pressure, temperature, before): (Pressure, Temperature, Temperature),
     (expansion, shaft_speed): (ExpansionRatio, ShaftSpeed),
 ) -> (MassFlow, Efficiency) {
     let (turbine, exhaust) = (case.turbine, &case.installation.exhaust);
     let head = turbine.head();
-    let (gamma, r) = (heat_capacity_ratio(gas, temperature).unwrap(), gas_constant(gas).unwrap());
+    let (gamma, r) = (heat_capacity_ratio(gas, before).unwrap(), gas_constant(gas).unwrap());
     let blade = blade_speed(shaft_speed, wheel_radius(turbine.wheel().unwrap()).unwrap()).unwrap();
     let mach = blade_mach(blade, temperature, gamma, r).unwrap();
     let zero = zero_flow_ratio(head.coefficient(), mach, gamma).unwrap();

@@ -140,6 +140,9 @@ pub fn cases() -> Vec<Case> {
         compressor::isentropic_efficiency[air](300.0, 430.0, 2.6);
         compressor::density_ratio(2.6, 300.0, 430.0);
         compressor::power[air](0.25, 300.0, 430.0);
+        compressor::heated_outlet(340.0, 1000.0, 0.3, 0.03, 1008.0);
+        compressor::unheated_outlet(347.0, 873.0, 0.3, 0.03, 1008.0);
+        compressor::housing_heat[air](0.03, 340.0, 350.0);
         compressor::trim(0.0464, 0.061);
         compressor::corrected_speed_at_tip_speed(420.0, 0.061);
         compressor::similar_flow(0.25, 0.061, 0.055);
@@ -208,6 +211,7 @@ pub fn cases() -> Vec<Case> {
         turbine::inlet_pressure(97e3, 2.5);
         turbine::power(0.2, 1.5e5);
         turbine::work_asked(3e4, 0.25);
+        turbine::exhaust_at_wheel[exhaust](1000.0, 300.0, 0.032);
         turbine::wastegate_share(0.2, 0.25);
         turbine::wheel_radius(0.06);
         turbine::wheel_width(0.06, 0.15);
@@ -252,6 +256,9 @@ pub fn cases() -> Vec<Case> {
         engine::wall_share(43e6, 0.3, 0.2, 2e5, 12.5, 1.05e6);
         engine::wall_share_at_flow(0.15, 0.02, 0.004);
         engine::pipe_outlet_temperature(1180.0, 850.0, 8.0, 0.12, 1290.0);
+        engine::pipe_inlet_temperature(1150.0, 300.0, 8.0, 0.12, 1290.0);
+        engine::exhaust_of_fuel(0.016, 12.5);
+        engine::pipe_conductance(0.1, 0.05, 1.0, 4e-5, 1250.0, 70.0);
         engine::ignition_efficiency(0.2);
         engine::retard_share(0.2, 0.05);
         engine::retarded_brake_share(0.26, 0.31, 0.96);

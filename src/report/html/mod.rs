@@ -14,6 +14,7 @@ mod numbers;
 mod origin;
 mod record;
 mod rests;
+mod tables;
 mod verdict;
 
 use crate::chart::{Figure, FigureError, housings_figure, line_map_figure, map_figure, rise_figure};

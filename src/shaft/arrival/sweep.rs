@@ -325,7 +325,9 @@ impl<'a> Sweeper<'a> {
     /// pressure, and that share.
     fn cruising(&self, setting: &Setting<f64>, manifold: Pressure) -> Result<(Solved, f64), NotFound> {
         let speed = ShaftSpeed::from_si_unchecked(setting.way.speed);
-        let mut missing = NotFound::NoBalance { speed, left: f64::NAN, steps: 0, at_most_expansion: false };
+        let turbine_map = self.bench.case.turbine.map().map(|map| map.title());
+        let mut missing =
+            NotFound::NoBalance { speed, left: f64::NAN, steps: 0, at_most_expansion: false, turbine_map };
         let mut near: Option<Solved> = None;
         let mut below: Option<f64> = None;
         // From nearly shut upwards: with the throttle wide open and the wastegate shut there may be no state at all.

@@ -1,11 +1,11 @@
 //! Solving the balance at one engine speed: with the wastegate regulating, shut, or as far open as it goes.
 
-use super::newton::NotBalanced;
+use super::newton::{Approached, Balanced, CLOSED, NotBalanced, System, approach, clipped};
 use super::plant::{Closing, MOST_EXPANSION, Plant};
 use super::state::{State, Unknowns};
 use crate::compressor::{CompressorMap, MapEdge, OutsideMap};
 use crate::engine::demand;
-use crate::formula::{FormulaError, Plain};
+use crate::formula::{Dual, FormulaError, Plain, Scalar};
 use crate::quantity::*;
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::operating::NotFound;
@@ -47,6 +47,8 @@ pub(crate) struct Solved {
     /// What the plain formulas leave of the four relations.
     pub left: [f64; 4],
     pub steps: usize,
+    /// The unknowns as the solver moves them.
+    pub unknowns: [f64; 4],
 }
 
 impl Solved {
@@ -54,6 +56,12 @@ impl Solved {
     pub fn spare(&self) -> f64 {
         1.0 - self.state.turbine_flow / self.state.exhaust
     }
+}
+
+/// The largest gap; NaN where one is none.
+fn largest(gaps: &[f64; 4]) -> f64 {
+    // In the total order NaN is the largest, so it is never lost.
+    gaps.iter().map(|gap| gap.abs()).max_by(f64::total_cmp).unwrap_or(f64::NAN)
 }
 
 /// Everything that stays while states at several engine speeds are solved.
@@ -72,6 +80,16 @@ const SPEEDS: [f64; 5] = [0.9, 0.7, 0.5, 0.3, 0.15];
 const POSITIONS: [f64; 3] = [0.2, 0.5, 0.9];
 const EXPANSIONS: [f64; 3] = [0.4, 0.9, 1.5];
 
+/// Gaps below which the slopes need not be read anew: the plain formulas, which a state must pass anyway, cost less.
+const NEAR: f64 = 1e-2;
+/// How far each turn of the plain formulas must bring the gaps down.
+const SHRINKS: f64 = 0.3;
+/// Where they stop: what is left per mass of air may weigh twenty times as much beside a small power.
+const SETTLED: f64 = 2e-11;
+const MOST_TURNS: usize = 8;
+/// Gaps above which the next turn cannot be the last.
+const LAST: f64 = 1e-6;
+
 /// The search for a state from several starts.
 struct Search<'s, 'a> {
     bench: &'s Bench<'a>,
@@ -82,24 +100,72 @@ struct Search<'s, 'a> {
 }
 
 impl Search<'_, '_> {
+    /// By Newton's method until the state is near, then by the slopes met last.
     fn from(&mut self, start: [f64; 4]) -> Option<Solved> {
-        match self.plant.close(start) {
-            Ok(found) => {
-                let checked = self.bench.checked(self.plant, found.unknowns, found.steps);
-                checked.map_err(|error| self.refused = Some(error)).ok()
-            }
-            Err(not) => {
-                if self.failed.is_none_or(|before| not.left < before.left) {
-                    self.failed = Some(not);
-                }
-                None
-            }
+        let near = match approach(self.plant, start, NEAR) {
+            Ok(near) => near,
+            Err(not) => return self.fails(not),
+        };
+        self.settled(&near).or_else(|| match approach(self.plant, near.balanced.unknowns, CLOSED) {
+            Ok(found) => self.checked(&found, near.balanced.steps),
+            Err(not) => self.fails(not),
+        })
+    }
+    fn fails(&mut self, not: NotBalanced<4>) -> Option<Solved> {
+        if self.failed.is_none_or(|before| not.left < before.left) {
+            self.failed = Some(not);
         }
+        None
     }
-    fn near(&mut self, near: Option<&Unknowns<f64>>) -> Option<Solved> {
-        let warm = near.map(|near| near.scaled(self.bench.map));
-        warm.and_then(|start| self.from(start)).or_else(|| self.from(self.bench.start(self.plant)))
+    fn near(&mut self, start: Option<[f64; 4]>) -> Option<Solved> {
+        start.and_then(|start| self.from(start)).or_else(|| self.from(self.bench.start(self.plant)))
     }
+
+    /// The plain formulas turn by turn until they leave nothing; the slopes learn from every turn. What may be the last turn
+    /// is judged, formula by formula. `None` where that is not fast.
+    fn settled(&self, near: &Approached<4>) -> Option<Solved> {
+        let bounds = self.plant.bounds();
+        let mut inverse = near.inverse()?;
+        let (mut before, mut gaps) = (near.from, near.gaps);
+        let Balanced { mut unknowns, steps, .. } = near.balanced;
+        for turn in 1..=MOST_TURNS {
+            let left = if largest(&gaps) > LAST {
+                self.plant.gaps(unknowns.map(Dual::<0>::lit)).map(|gap| gap.re)
+            } else {
+                let (at, state, left) = self.bench.plain(self.plant, unknowns).ok()?;
+                if largest(&left) <= SETTLED {
+                    return Some(Solved { at, state, left, steps: steps + turn, unknowns });
+                }
+                left
+            };
+            let shrinks = largest(&left) <= SHRINKS * largest(&gaps);
+            if !shrinks {
+                return None;
+            }
+            let taken = core::array::from_fn(|i| unknowns[i] - before[i]);
+            inverse.learn(&taken, &core::array::from_fn(|i| left[i] - gaps[i]));
+            let step = inverse.step(&left);
+            (before, gaps) = (unknowns, left);
+            unknowns = clipped(core::array::from_fn(|i| unknowns[i] + step[i]), &bounds);
+        }
+        None
+    }
+
+    /// A state by the plain formulas, each judged, and what they leave.
+    fn checked(&mut self, found: &Approached<4>, steps: usize) -> Option<Solved> {
+        let Balanced { unknowns, steps: further, .. } = found.balanced;
+        let steps = steps + further;
+        let error = match self.bench.plain(self.plant, unknowns) {
+            Ok((at, state, left)) if largest(&left) <= LEFT => {
+                return Some(Solved { at, state, left, steps, unknowns });
+            }
+            Ok((.., left)) => NotFound::NotConverged { steps, left: largest(&left) },
+            Err(error) => error.into(),
+        };
+        self.refused = Some(error);
+        None
+    }
+
     fn widely(&mut self) -> Option<Solved> {
         let [air, ..] = self.bench.start(self.plant);
         SPEEDS.iter().find_map(|&speed| {
@@ -119,6 +185,7 @@ impl Search<'_, '_> {
             left,
             steps,
             at_most_expansion: at.is_some_and(|expansion| expansion > 0.99 * MOST_EXPANSION),
+            turbine_map: self.bench.case.turbine.map().map(|map| map.title()),
         }
     }
 }
@@ -143,7 +210,7 @@ impl<'a> Bench<'a> {
         closing: Closing,
         near: Option<&Solved>,
     ) -> Result<Solved, NotFound> {
-        self.solve_from(setting, throttle, closing, near.map(|near| &near.at))
+        self.solve_from(setting, throttle, closing, near.map(|near| near.unknowns))
     }
 
     /// The same from unknowns near by.
@@ -152,11 +219,11 @@ impl<'a> Bench<'a> {
         setting: &Setting<f64>,
         throttle: f64,
         closing: Closing,
-        near: Option<&Unknowns<f64>>,
+        start: Option<[f64; 4]>,
     ) -> Result<Solved, NotFound> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
         let mut search = Search { bench: self, plant: &plant, failed: None, refused: None };
-        let found = search.near(near).or_else(|| search.widely());
+        let found = search.near(start).or_else(|| search.widely());
         found.ok_or_else(|| search.fault())
     }
 
@@ -169,21 +236,20 @@ impl<'a> Bench<'a> {
         near: Option<&Solved>,
     ) -> Option<Solved> {
         let plant = Plant { setting, gases: &self.gases, map: self.map, throttle, closing };
-        Search { bench: self, plant: &plant, failed: None, refused: None }.near(near.map(|near| &near.at))
+        Search { bench: self, plant: &plant, failed: None, refused: None }
+            .near(near.map(|near| near.unknowns))
     }
 
-    /// A state by the plain formulas, each judged, and what they leave.
-    fn checked(&self, plant: &Plant<'_>, unknowns: [f64; 4], steps: usize) -> Result<Solved, NotFound> {
+    /// A state by the plain formulas, each judged, and what they leave of the relations.
+    fn plain(
+        &self,
+        plant: &Plant<'_>,
+        unknowns: [f64; 4],
+    ) -> Result<(Unknowns<f64>, State<f64>, [f64; 4]), FormulaError> {
         let at = Unknowns::of(self.map, unknowns);
         let state = plant.state(&at)?;
         let left = plant.left(plant.setting, &at, &state)?;
-        if left.iter().all(|gap| gap.abs() <= LEFT) {
-            Ok(Solved { at, state, left, steps })
-        } else {
-            // In the total order NaN is the largest, so it is never lost.
-            let left = left.iter().map(|gap| gap.abs()).max_by(f64::total_cmp).unwrap_or(f64::NAN);
-            Err(NotFound::NotConverged { steps, left })
-        }
+        Ok((at, state, left))
     }
 
     /// Unknowns worked out from what is asked for, as if the compressor stood at the middle of its map.
@@ -202,33 +268,18 @@ impl<'a> Bench<'a> {
         };
         let manifold = air * r * warm / volume;
         let ratio = manifold / plant.throttle / way.ambient[0] * 1.05;
-        let flow = CorrectedMassFlow::from_si_unchecked(air);
-        let pi = PressureRatio::from_si_unchecked(ratio);
-        let (speed, position) = match self.map.at_point(flow, pi) {
-            Ok(point) => (point.speed.si(), point.position.si()),
-            Err(out) => {
-                let highest = self.map.highest_speed().si();
-                let by_head = highest * ((ratio.max(1.02) - 1.0) / 2.5).sqrt();
-                let position = match out.edge {
-                    MapEdge::Surge => 0.0,
-                    MapEdge::Choke => 1.0,
-                    _ => 0.5,
-                };
-                (by_head.min(1.1 * highest), position)
-            }
-        };
+        let [speed, position] = self.map.near(air, ratio).unwrap_or_else(|| {
+            let highest = self.map.highest_speed().si();
+            let by_head = highest * ((ratio.max(1.02) - 1.0) / 2.5).sqrt();
+            [by_head.min(1.1 * highest), 0.5]
+        });
         let expansion = 1.0 + 0.9 * (ratio - 1.0).max(0.1);
         Unknowns { air, speed, position, expansion }.scaled(self.map)
     }
 
     /// At the choke end of a corrected speed, with the turbine driving the compressor: the unknowns, and how much more
     /// than that the engine would breathe, relative. `None` where no expansion ratio drives it.
-    pub fn at_choke(
-        &self,
-        setting: &Setting<f64>,
-        throttle: f64,
-        speed: f64,
-    ) -> Option<(Unknowns<f64>, f64)> {
+    pub fn at_choke(&self, setting: &Setting<f64>, throttle: f64, speed: f64) -> Option<([f64; 4], f64)> {
         let state = |air: f64, expansion: f64| {
             let at = Unknowns { air, speed, position: 1.0, expansion };
             setting.state(&self.gases, self.map, throttle, &at, None)
@@ -245,7 +296,8 @@ impl<'a> Bench<'a> {
         let most = (1..=40).map(|k| 1.0 + 0.1 * f64::from(k)).find(|&expansion| spare(expansion) > 0.0)?;
         let expansion = root(spare, [(most - 0.1).max(1.001), most], 1e-9).ok()?;
         let breathes = state(air, expansion).ok()?.engine_flow / air - 1.0;
-        Some((Unknowns { air, speed, position: 1.0, expansion }, breathes))
+        let at = Unknowns { air, speed, position: 1.0, expansion };
+        Some((at.scaled(self.map), breathes))
     }
 
     /// What holds a state on an edge of the map; `None` for the edge below, which is no limit.

@@ -3,6 +3,7 @@
 use super::bench::{Bench, Gate, Solved};
 use super::plant::Closing;
 use super::point::BalancedPoint;
+use super::trail::Trail;
 use crate::compressor::{CompressorMap, MapEdge, OutsideMap};
 use crate::formula::{FormulaError, checked};
 use crate::quantity::*;
@@ -112,18 +113,21 @@ impl Threshold {
     }
 }
 
-/// Solves states one after the other at rising engine speeds, each started from the one before.
+/// Solves states one after the other at rising engine speeds, each started from those before.
 pub(crate) struct Line<'a> {
     bench: Bench<'a>,
     control: Control,
-    /// The last state at the boost asked for, and the last one with the wastegate shut or fully open.
-    held: Option<Solved>,
-    free: Option<Solved>,
+    /// The states at the boost asked for, and those with the wastegate shut or fully open.
+    held: Trail,
+    free: Trail,
+    /// The state at the boost asked for at each engine speed so far, where there is one.
+    seen: Vec<(ShaftSpeed, Option<Solved>)>,
 }
 
 impl<'a> Line<'a> {
     pub fn new(case: Case<'a>, map: &'a CompressorMap, control: Control) -> Result<Self, FormulaError> {
-        Ok(Self { bench: Bench::new(case, map)?, control, held: None, free: None })
+        let (held, free, seen) = (Trail::default(), Trail::default(), Vec::new());
+        Ok(Self { bench: Bench::new(case, map)?, control, held, free, seen })
     }
 
     /// The state at an engine speed: what is asked for if the wastegate can hold it on the map, else with the
@@ -161,7 +165,7 @@ impl<'a> Line<'a> {
                 return Ok(Some((held, Gate::Holding(edge))));
             }
         }
-        let shut = self.free(setting, 0.0, off).ok();
+        let shut = self.free(setting, Closing::Gate(0.0), Some(off.unknowns)).ok();
         Ok(shut.filter(|shut| self.inside(shut)).map(|shut| (shut, Gate::Shut)))
     }
 
@@ -192,25 +196,22 @@ impl<'a> Line<'a> {
 
     fn solve(&mut self, setting: &Setting<f64>) -> Result<(Solved, Gate), NotFound> {
         let held = self.held(setting);
-        if let Ok(solved) = &held {
-            self.held = Some(*solved);
+        if let Some(solved) = held {
             let spare = solved.spare();
-            let most = self.most_through_gate(setting, solved)?;
+            let most = self.most_through_gate(setting, &solved)?;
             if (0.0..=most).contains(&spare) {
-                return Ok((*solved, Gate::Regulating));
+                return Ok((solved, Gate::Regulating));
             }
             if spare > most {
-                let area = self.control.gate.map_or(f64::INFINITY, Area::si);
-                let open = self.free(setting, area, solved)?;
+                let open = Closing::Gate(self.control.gate.map_or(f64::INFINITY, Area::si));
+                let before = self.free.on(setting.way.speed, open);
+                let open = self.free(setting, open, Some(before.unwrap_or(solved.unknowns)))?;
                 return Ok((open, Gate::Open));
             }
         }
-        let near = self.free.or(held.ok());
-        let shut = match near {
-            Some(near) => self.free(setting, 0.0, &near),
-            None => self.bench.solve(setting, self.control.throttle.si(), Closing::Gate(0.0), None),
-        };
-        Ok((shut?, Gate::Shut))
+        let shut = Closing::Gate(0.0);
+        let near = self.free.on(setting.way.speed, shut).or(held.map(|held| held.unknowns));
+        Ok((self.free(setting, shut, near)?, Gate::Shut))
     }
 
     /// Where neither the boost asked for nor a shut wastegate has a state, however far the map is continued: the
@@ -222,7 +223,7 @@ impl<'a> Line<'a> {
         let Some(ends) = speeds.collect::<Option<Vec<_>>>() else { return Err(fault) };
         for edge in [MapEdge::Choke, MapEdge::HighestSpeed] {
             let Some(closing) = self.bench.edge(edge) else { continue };
-            let near = ends.iter().find(|(_, breathes)| *breathes < 0.0).map(|(at, _)| at);
+            let near = ends.iter().find(|(_, breathes)| *breathes < 0.0).map(|(at, _)| *at);
             let Ok(held) = self.bench.solve_from(setting, throttle, closing, near) else { continue };
             let on_map = self.inside(&held);
             let less = held.state.manifold_pressure < self.control.target.si();
@@ -245,14 +246,27 @@ impl<'a> Line<'a> {
         Closing::Manifold(self.control.target.si())
     }
 
-    fn held(&self, setting: &Setting<f64>) -> Result<Solved, NotFound> {
-        self.bench.solve(setting, self.control.throttle.si(), self.holding(), self.held.as_ref())
+    /// The state at the boost asked for, on the map or not.
+    fn held(&mut self, setting: &Setting<f64>) -> Option<Solved> {
+        let speed = setting.way.speed;
+        let closing = self.holding();
+        let near = self.held.on(speed, closing);
+        let held = self.bench.solve_from(setting, self.control.throttle.si(), closing, near).ok();
+        if let Some(solved) = &held {
+            self.held.add(speed, closing, solved.unknowns);
+        }
+        self.seen.push((ShaftSpeed::from_si_unchecked(speed), held));
+        held
     }
 
-    fn free(&mut self, setting: &Setting<f64>, area: f64, near: &Solved) -> Result<Solved, NotFound> {
-        let solved =
-            self.bench.solve(setting, self.control.throttle.si(), Closing::Gate(area), Some(near))?;
-        self.free = Some(solved);
+    fn free(
+        &mut self,
+        setting: &Setting<f64>,
+        closing: Closing,
+        near: Option<[f64; 4]>,
+    ) -> Result<Solved, NotFound> {
+        let solved = self.bench.solve_from(setting, self.control.throttle.si(), closing, near)?;
+        self.free.add(setting.way.speed, closing, solved.unknowns);
         Ok(solved)
     }
 
@@ -267,38 +281,45 @@ impl<'a> Line<'a> {
         }
     }
 
-    /// From which of these rising engine speeds a figure of the state at the boost asked for is above zero.
-    fn first(&mut self, speeds: &[ShaftSpeed], figure: fn(&Solved) -> f64) -> Onset {
-        let mut below = None;
-        for &speed in speeds {
-            let setting = self.bench.setting(speed);
-            let Ok(solved) = self.held(&setting) else {
+    /// From which of the engine speeds so far a figure of the state at the boost asked for is above zero.
+    fn first(&self, figure: fn(&Solved) -> f64) -> Onset {
+        let mut below: Option<(ShaftSpeed, Solved)> = None;
+        for (index, &(speed, held)) in self.seen.iter().enumerate() {
+            let Some(solved) = held else {
                 below = None;
                 continue;
             };
-            self.held = Some(solved);
             match (figure(&solved) >= 0.0, below) {
-                (true, Some(low)) => return self.between([low, speed], figure),
-                (true, None) if speed == speeds[0] => return Onset::Below(speed),
+                (true, Some(low)) => return self.between([low, (speed, solved)], figure),
+                (true, None) if index == 0 => return Onset::Below(speed),
                 (true, None) => return Onset::Unknown,
-                (false, _) => below = Some(speed),
+                (false, _) => below = Some((speed, solved)),
             }
         }
-        below.map_or(Onset::Unknown, Onset::Above)
+        below.map_or(Onset::Unknown, |(speed, _)| Onset::Above(speed))
     }
 
-    /// Where between two engine speeds the figure is zero.
-    fn between(&mut self, [low, high]: [ShaftSpeed; 2], figure: fn(&Solved) -> f64) -> Onset {
-        let mut near = self.held;
+    /// Where between two engine speeds, whose states are known, the figure is zero.
+    fn between(&self, ends: [(ShaftSpeed, Solved); 2], figure: fn(&Solved) -> f64) -> Onset {
+        let closing = self.holding();
+        let mut near = Trail::default();
+        let bracket = ends.map(|(speed, solved)| {
+            near.add(speed.si(), closing, solved.unknowns);
+            speed.si()
+        });
         let at = |speed: f64| {
+            if let Some((_, known)) = ends.iter().find(|(end, _)| end.si() == speed) {
+                return figure(known);
+            }
             let setting = self.bench.setting(ShaftSpeed::from_si_unchecked(speed));
-            let found = self.bench.solve(&setting, self.control.throttle.si(), self.holding(), near.as_ref());
+            let start = near.on(speed, closing);
+            let found = self.bench.solve_from(&setting, self.control.throttle.si(), closing, start);
             found.map_or(f64::NAN, |solved| {
-                near = Some(solved);
+                near.add(speed, closing, solved.unknowns);
                 figure(&solved)
             })
         };
-        match root(at, [low.si(), high.si()], 1e-9 * high.si()) {
+        match root(at, bracket, 1e-9 * bracket[1]) {
             Ok(speed) => Onset::At(ShaftSpeed::from_si_unchecked(speed)),
             Err(_) => Onset::Unknown,
         }
@@ -324,8 +345,8 @@ pub fn operating_line(
     let case = Case { installation, candidate, turbine, plan };
     let mut line = Line::new(case, candidate.map(), control)?;
     let points: Vec<_> = speeds.iter().map(|&speed| (speed, line.at(speed))).collect();
-    let exhaust = line.first(&speeds, Solved::spare);
-    let surge = line.first(&speeds, |solved| solved.at.position);
+    let exhaust = line.first(Solved::spare);
+    let surge = line.first(|solved| solved.at.position);
     let threshold = Threshold { exhaust, surge };
     Ok(OperatingLine { control, points, threshold })
 }

@@ -12,8 +12,10 @@ mod line;
 mod newton;
 mod plant;
 mod point;
+mod secant;
 mod slopes;
 mod state;
+mod trail;
 
 pub use bench::Gate;
 pub(crate) use bench::{Bench, Solved};

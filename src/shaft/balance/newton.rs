@@ -1,5 +1,6 @@
 //! Several relations closed together: Newton's method with exact derivatives.
 
+use super::secant::Inverse;
 use crate::formula::{Dual, Scalar};
 use nalgebra::{Const, DimMin, SMatrix, SVector};
 
@@ -51,6 +52,34 @@ pub fn newton<const N: usize>(system: &impl System<N>, start: [f64; N]) -> Resul
 where
     Const<N>: DimMin<Const<N>, Output = Const<N>>,
 {
+    approach(system, start, CLOSED).map(|found| found.balanced)
+}
+
+/// A system nearly closed: where the gaps are small, what they are there, and the unknowns after the step that follows.
+pub(crate) struct Approached<const N: usize> {
+    pub from: [f64; N],
+    pub gaps: [f64; N],
+    pub balanced: Balanced<N>,
+    slopes: SMatrix<f64, N, N>,
+}
+
+impl<const N: usize> Approached<N> {
+    /// The inverse of the slopes.
+    pub fn inverse(&self) -> Option<Inverse<N>> {
+        let inverse = self.slopes.try_inverse()?;
+        Some(Inverse::from_fn(|row, column| inverse[(row, column)]))
+    }
+}
+
+/// [`newton`] until every gap is below `enough`, with the step that follows.
+pub(crate) fn approach<const N: usize>(
+    system: &impl System<N>,
+    start: [f64; N],
+    enough: f64,
+) -> Result<Approached<N>, NotBalanced<N>>
+where
+    Const<N>: DimMin<Const<N>, Output = Const<N>>,
+{
     let bounds = system.bounds();
     let mut x = clipped(start, &bounds);
     let mut here = Read::at(system, x);
@@ -59,8 +88,10 @@ where
             return Err(NotBalanced { unknowns: x, left: here.largest, steps });
         };
         let moved = |share: f64| clipped(core::array::from_fn(|i| x[i] + share * step[i]), &bounds);
-        if here.largest < CLOSED {
-            return Ok(Balanced { unknowns: moved(1.0), left: here.largest, steps });
+        if here.largest < enough {
+            let balanced = Balanced { unknowns: moved(1.0), left: here.largest, steps };
+            let gaps = here.gaps.map(|gap| gap.re);
+            return Ok(Approached { from: x, gaps, balanced, slopes: here.slopes() });
         }
         let mut share = 1.0;
         let better = (0..MOST_HALVINGS).find_map(|_| {
@@ -101,15 +132,17 @@ where
             largest: if finite { largest } else { f64::NAN },
         }
     }
+    fn slopes(&self) -> SMatrix<f64, N, N> {
+        SMatrix::from_fn(|row, column| self.gaps[row].eps[column])
+    }
     /// The full Newton step, if there is one.
     fn step(&self) -> Option<[f64; N]> {
-        let slopes = SMatrix::<f64, N, N>::from_fn(|row, column| self.gaps[row].eps[column]);
         let gaps = SVector::<f64, N>::from_fn(|row, _| -self.gaps[row].re);
-        let step = slopes.lu().solve(&gaps)?;
+        let step = self.slopes().lu().solve(&gaps)?;
         step.iter().all(|s| s.is_finite()).then(|| core::array::from_fn(|i| step[i]))
     }
 }
 
-fn clipped<const N: usize>(x: [f64; N], bounds: &[[f64; 2]; N]) -> [f64; N] {
+pub(super) fn clipped<const N: usize>(x: [f64; N], bounds: &[[f64; 2]; N]) -> [f64; N] {
     core::array::from_fn(|i| x[i].clamp(bounds[i][0], bounds[i][1]))
 }

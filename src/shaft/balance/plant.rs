@@ -1,6 +1,6 @@
 //! Compressor, engine and turbine at one engine speed, as a set of relations that must close.
 
-use super::newton::{Balanced, NotBalanced, System, newton};
+use super::newton::System;
 use super::state::{State, Unknowns};
 use crate::compressor::CompressorMap;
 use crate::formula::{FormulaError, Scalar};
@@ -71,11 +71,6 @@ impl Plant<'_> {
             (state.turbine_power - state.asked) / (at.air * WORK),
             closing,
         ])
-    }
-
-    /// Closes the relations from a start.
-    pub fn close(&self, start: [f64; 4]) -> Result<Balanced<4>, NotBalanced<4>> {
-        newton(self, start)
     }
 }
 

@@ -45,6 +45,8 @@ pub struct BalancedPoint {
     pub shaft_speed: ShaftSpeed,
     /// Compressor outlet temperature.
     pub outlet_temperature: Temperature,
+    /// Heat from the turbine in it; nothing where its way is not known.
+    pub housing_heat: Option<Power>,
     /// Manifold temperature.
     pub manifold_temperature: Temperature,
     /// Manifold pressure.
@@ -106,6 +108,7 @@ impl BalancedPoint {
             efficiency: Efficiency::from_si_unchecked(state.efficiency),
             shaft_speed: ShaftSpeed::from_si_unchecked(state.shaft_speed),
             outlet_temperature: Temperature::from_si_unchecked(state.outlet_temperature),
+            housing_heat: state.housing_heat.map(Power::from_si_unchecked),
             manifold_temperature: Temperature::from_si_unchecked(state.manifold_temperature),
             manifold_pressure,
             boost: boost(manifold_pressure, Pressure::from_si_unchecked(setting.way.ambient[0]))?,

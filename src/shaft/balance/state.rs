@@ -7,6 +7,7 @@ use crate::formula::{FormulaError, Scalar};
 use crate::shaft::chain::{Gases, Setting};
 use crate::shaft::heat::{Burned, Hot};
 use crate::shaft::power_to_drive;
+use crate::shaft::warmed::{Warmed, heated};
 use crate::turbine::inlet_pressure as inlet_pressure_of_turbine;
 
 /// Where the compressor works, what flows, and how far the turbine expands: the unknowns of the balance.
@@ -68,7 +69,11 @@ pub(crate) struct State<S> {
     /// The flow that the compressor passes where it works.
     pub compressor_flow: S,
     pub shaft_speed: S,
+    /// The compressor's outlet temperature without heat from the turbine, and with it.
+    pub cold_outlet: S,
     pub outlet_temperature: S,
+    /// Heat from the turbine into the compressed air, where its way is known.
+    pub housing_heat: Option<S>,
     pub manifold_temperature: S,
     /// The pressure that the compressor delivers before the throttle.
     pub delivered: S,
@@ -94,6 +99,10 @@ pub(crate) struct State<S> {
     pub asked: S,
 }
 
+/// Passes until the heat of the turbine stands still, and the change of temperature that counts as none, K.
+const MOST_PASSES: usize = 20;
+const SETTLED: f64 = 1e-10;
+
 impl<S: Scalar> Setting<S> {
     /// The chain read forwards. `throttle` is the manifold pressure over the pressure before the throttle; that
     /// pressure is what the compressor delivers, unless the volume between them holds another, `plenum`.
@@ -117,23 +126,29 @@ impl<S: Scalar> Setting<S> {
             None => delivered_pressure::step(inlet, ratio, cooler_loss, throttle)?,
             Some(pressure) => pressure * throttle,
         };
-        let [outlet, cooled] = way.compressed(&gases.air, ratio, efficiency)?;
+        let cold = way.compressed(&gases.air, ratio, efficiency)?;
         let shaft_speed = shaft_speed_from_corrected::step(at.speed, way.inlet_temperature, t_ref)?;
 
         // The tail pipe sees what flows through; what the engine breathes and burns follows from the pressures.
-        let through = self.load(&gases.air, at.air, self.figures.fuel_of_air(at.air)?, outlet)?;
+        let through = self.load(&gases.air, at.air, self.figures.fuel_of_air(at.air)?, cold)?;
         let turbine_inlet = inlet_pressure_of_turbine::step(through.turbine_outlet, at.expansion)?;
         let pumping = pumping_pressure::step(turbine_inlet, manifold)?;
         let breathing =
             breathing_against::step(way.breathing, self.figures.compression, turbine_inlet, manifold)?;
-        let engine_flow =
-            air_flow::step(&gases.air, manifold, cooled, breathing, way.displacement, way.speed)?;
-        let fuel = self.figures.fuel_of_air(engine_flow)?;
+        let breathed = |outlet: S| -> Result<(S, Burned<S>), FormulaError> {
+            let cooled = way.cooled(outlet)?;
+            let flow = air_flow::step(&gases.air, manifold, cooled, breathing, way.displacement, way.speed)?;
+            let fuel = self.figures.fuel_of_air(flow)?;
+            Ok((flow, Burned { fuel, pumping, manifold_temperature: cooled }))
+        };
+        let outlet = self.outlet(gases, (cold, at.air), |outlet| Ok(breathed(outlet)?.1))?;
+        let (engine_flow, burned) = breathed(outlet)?;
+        let Burned { fuel, manifold_temperature: cooled, .. } = burned;
         let made = power_of_fuel_flow(&self.figures, fuel, pumping)?;
-        let burned = Burned { fuel, pumping, manifold_temperature: cooled };
-        let hot = self.heat.hot(gases, &self.figures, &burned)?;
+        let exhaust = exhaust_flow::step(engine_flow, fuel)?;
+        let (hot, Warmed { heat, wheel, .. }) = self.warmed(gases, (at.air, cold), exhaust, &burned)?;
         let pair = (turbine_inlet, at.expansion);
-        let expansion = self.expansion(&gases.exhaust, &hot, pair, Some(shaft_speed))?;
+        let expansion = self.expansion(&gases.exhaust, &wheel, pair, Some(shaft_speed))?;
         Ok(State {
             inlet_pressure: inlet,
             corrected_flow,
@@ -147,7 +162,9 @@ impl<S: Scalar> Setting<S> {
                 p_ref,
             )?,
             shaft_speed,
+            cold_outlet: cold,
             outlet_temperature: outlet,
+            housing_heat: heat,
             manifold_temperature: cooled,
             delivered,
             manifold_pressure: manifold,
@@ -157,7 +174,7 @@ impl<S: Scalar> Setting<S> {
             pumping,
             brake_pressure: made.brake_pressure,
             power: made.power,
-            exhaust: exhaust_flow::step(engine_flow, fuel)?,
+            exhaust,
             turbine_outlet: through.turbine_outlet,
             turbine_inlet,
             hot,
@@ -170,5 +187,27 @@ impl<S: Scalar> Setting<S> {
                 None => through.compressor_power,
             },
         })
+    }
+
+    /// The compressor's outlet temperature with the heat of the turbine. The heat follows the exhaust temperature, which a
+    /// warmer charge moves a little: each pass leaves less than a tenth of what the one before it left.
+    fn outlet(
+        &self,
+        gases: &Gases,
+        (cold, air): (S, S),
+        burned: impl Fn(S) -> Result<Burned<S>, FormulaError>,
+    ) -> Result<S, FormulaError> {
+        let Some(conductance) = self.conductance else { return Ok(cold) };
+        let mut outlet = cold;
+        for _ in 0..MOST_PASSES {
+            let hot = self.heat.hot(gases, &self.figures, &burned(outlet)?)?;
+            let next = heated(&gases.air, conductance, [cold, hot.temperature], air)?;
+            let left = (next.value() - outlet.value()).abs();
+            outlet = next;
+            if left < SETTLED {
+                break;
+            }
+        }
+        Ok(outlet)
     }
 }

@@ -2,6 +2,7 @@
 
 use super::Reader;
 use crate::charge::{ChargeCooler, Loss, RESTRICTOR_DISCHARGE, Restrictor};
+use crate::engine::{BARE_PIPE, ExhaustPipe};
 use crate::formula::FormulaError;
 use crate::fuel::Component;
 use crate::quantity::*;
@@ -53,6 +54,7 @@ impl<'d, 'a> Reader<'d, 'a> {
     pub(super) fn exhaust(&self, table: Table<'d, 'a>, target: Option<&PowerBand>) -> Option<Exhaust> {
         let temperature = table.optional::<Temperature>("temperature");
         let seen_at = self.seen_at(&table, target);
+        let pipe = self.exhaust_pipe(&table, seen_at.as_ref().is_some_and(Option::is_some));
         let loss = self.loss(&table, "back_pressure", "at_flow", "12 kPa");
         let efficiency = table.optional::<Efficiency>("turbine_efficiency");
         let of_wheel = table.optional::<Efficiency>("wheel_efficiency");
@@ -106,6 +108,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         Some(Exhaust {
             temperature: temperature.map_or(DEFAULT_EXHAUST_TEMPERATURE, |f| f.value),
             seen_at: seen_at?,
+            pipe: pipe?,
             back_pressure: loss?,
             efficiency: match of_wheel {
                 Some(found) => TurbineEfficiency::of_wheel_alone(found.value),
@@ -116,6 +119,44 @@ impl<'d, 'a> Reader<'d, 'a> {
         })
     }
 
+    /// The pipe between manifold and turbine, if there is one.
+    fn exhaust_pipe(&self, table: &Table<'d, 'a>, balanced: bool) -> Option<Option<ExhaustPipe>> {
+        let bore = table.optional::<Length>("pipe_bore");
+        let length = table.optional::<Length>("pipe_length");
+        let outside = table.optional::<HeatTransferCoefficient>("pipe_outside");
+        let (Some(bore), Some(length)) = (&bore, &length) else {
+            for key in ["pipe_bore", "pipe_length", "pipe_outside"] {
+                if let Some(line) = table.line_of(key) {
+                    table.problem(
+                        Some(line),
+                        key,
+                        "needs pipe_bore and pipe_length; give both, or leave it out",
+                    );
+                }
+            }
+            return Some(None);
+        };
+        if !balanced {
+            let message =
+                "follows the engine's heat balance; leave it out beside temperature_over_speed = \"same\"";
+            table.problem(bore.line, "pipe_bore", message);
+        }
+        self.default(
+            &outside,
+            "exhaust.pipe_outside",
+            "heat transfer coefficient outside the pipe to the turbine",
+            BARE_PIPE,
+            "bare 40 to 120, wrapped 10 to 40 W/(m2 K)",
+            Grade::FromMemory,
+        );
+        let keys = [("bore", "pipe_bore"), ("length", "pipe_length")];
+        let made = self.fit_keys(table, &keys, ExhaustPipe::new(bore.value, length.value))?;
+        match outside {
+            Some(found) => self.fit(table, "pipe_outside", found.line, made.outside(found.value)).map(Some),
+            None => Some(Some(made)),
+        }
+    }
+
     /// Where the exhaust temperature was seen; nothing where it is to be the same at every speed.
     fn seen_at(&self, table: &Table<'d, 'a>, target: Option<&PowerBand>) -> Option<Option<SeenAt>> {
         let over_speed = table.text("temperature_over_speed");
@@ -123,6 +164,7 @@ impl<'d, 'a> Reader<'d, 'a> {
         let speed = table.optional::<ShaftSpeed>("temperature_speed");
         let manifold = table.optional::<Temperature>("temperature_manifold");
         let pumping = table.optional::<PressureDifference>("temperature_pumping");
+        let place = table.text("temperature_seen");
         match over_speed.as_ref().map(|found| found.value.as_str()) {
             None | Some("heat balance") => {}
             Some("same") => {
@@ -200,6 +242,21 @@ impl<'d, 'a> Reader<'d, 'a> {
         if let Some(found) = pumping {
             let made = seen.with_pumping(found.value);
             seen = self.fit(table, "temperature_pumping", line("temperature_pumping"), made)?;
+        }
+        match place.as_ref().map(|found| found.value.as_str()) {
+            None | Some("at the turbine") => {}
+            Some("before the pipe") => {
+                if table.line_of("pipe_bore").is_none() {
+                    let message =
+                        "\"before the pipe\" needs pipe_bore and pipe_length; give them, or leave it out";
+                    table.problem(line("temperature_seen"), "temperature_seen", message);
+                }
+                seen = seen.before_pipe();
+            }
+            Some(_) => {
+                let message = "is \"at the turbine\" or \"before the pipe\" that leads to it";
+                table.problem(line("temperature_seen"), "temperature_seen", message);
+            }
         }
         Some(Some(seen))
     }

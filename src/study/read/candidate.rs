@@ -21,6 +21,8 @@ impl<'d, 'a> Reader<'d, 'a> {
         let keys = WheelKeys::read(&table);
         let evidence = EvidenceKeys::read(self, &table, keys.clearance_share());
         let limit = table.optional::<ShaftSpeed>("speed_limit");
+        let conductance = table.optional::<ThermalConductance>("heat_conductance");
+        let tested_at = table.optional::<Temperature>("map_tested_at");
         let units = table.optional::<Count>("units");
         let stages = table.optional::<Count>("stages");
         if let Some(found) = stages.filter(|found| found.value.si() != 1.0) {
@@ -45,7 +47,16 @@ impl<'d, 'a> Reader<'d, 'a> {
                     let message = "is weighed into an estimate, not into a map; leave out one of them";
                     table.problem(table.line_of("evidence"), "evidence", message);
                 }
-                self.map(&table, map).map(|map| vec![Candidate::with_map(name, map)])
+                let hot = conductance.as_ref().zip(tested_at.as_ref());
+                let cold = |map: CompressorMap| match hot {
+                    Some((through, at)) => {
+                        let made = map.without_heat(through.value, at.value);
+                        let keys = [("conductance", "heat_conductance"), ("exhaust", "map_tested_at")];
+                        self.fit_keys(&table, &keys, made)
+                    }
+                    None => Some(map),
+                };
+                self.map(&table, map).and_then(cold).map(|map| vec![Candidate::with_map(name, map)])
             }
             (None, Some(inducer), Some(exducer)) => {
                 let line = table.line_of("inducer");
@@ -97,6 +108,23 @@ impl<'d, 'a> Reader<'d, 'a> {
         let mut made: Option<Vec<Candidate>> = made.zip(turbines).map(|(read, turbines)| {
             read.into_iter().map(|candidate| turbines.iter().fold(candidate, with)).collect()
         });
+        if let Some(found) = tested_at.filter(|_| conductance.is_none() || map.is_none()) {
+            let message = "belongs to a map and to heat_conductance; give both, or leave it out";
+            table.problem(found.line, "map_tested_at", message);
+        }
+        self.default(
+            &conductance,
+            "candidate.heat_conductance",
+            "heat from the turbine to the compressed air",
+            "not counted",
+            "0.1 to 0.6 W/K: 5 to 20 K before the cooler at low speed",
+            Grade::FromMemory,
+        );
+        if let Some(found) = conductance {
+            let with =
+                |one: Candidate| self.fit(&table, "heat_conductance", found.line, one.heat_flow(found.value));
+            made = made.and_then(|read| read.into_iter().map(with).collect());
+        }
         if let Some(found) = units.filter(|found| found.value.si() != 1.0) {
             if found.value.si() != 2.0 {
                 table.problem(found.line, "units", "is 1, or 2 in parallel");

@@ -10,7 +10,7 @@ mod turbine;
 use super::assumption::{Assumption, Assumptions};
 use super::document::{Document, Found, Table};
 use super::driving::DrivingKeys;
-use super::{Grade, SourceFile, Study};
+use super::{Grade, Place, SourceFile, Study};
 use crate::engine::Engine;
 use crate::formula::FormulaError;
 use crate::problem::Problems;
@@ -69,7 +69,8 @@ impl<'d, 'a> Reader<'d, 'a> {
         let engine = self.engine(root.table("engine"));
         let tables = ["target", "intake", "cooler", "exhaust"].map(|name| root.table(name));
         let [target, _, cooler, exhaust] = &tables;
-        let driving = DrivingKeys::read([target, cooler, exhaust], root.table_if_there("sweep"));
+        let (sweep, vehicle) = (root.table_if_there("sweep"), root.table_if_there("vehicle"));
+        let driving = DrivingKeys::read([target, cooler, exhaust], sweep, vehicle);
         let [target, intake, cooler, exhaust] = tables;
         let target = self.target(target, engine.as_ref().and_then(Engine::most_speed));
         let intake = self.intake(intake);
@@ -77,6 +78,8 @@ impl<'d, 'a> Reader<'d, 'a> {
         let exhaust = self.exhaust(exhaust, target.as_ref());
         let limits = self.limits(root.table_if_there("limits"));
         let injectors = self.injectors(root.table("injectors"));
+        let elsewhere: Vec<_> =
+            root.tables_if_there("elsewhere").into_iter().map(|t| self.place(t)).collect();
         let fuels: Vec<_> = root.tables("fuel").into_iter().map(|table| self.fuel(table)).collect();
         let candidates: Vec<_> =
             root.tables("candidate").into_iter().map(|table| self.candidate(table)).collect();
@@ -89,6 +92,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                 );
             }
         };
+        twice(elsewhere.iter().flatten().map(|place: &Place| place.name.as_str()).collect(), "elsewhere");
         twice(fuels.iter().flatten().map(|plan: &FuelPlan| plan.fuel.name()).collect(), "fuel");
         let named = candidates.iter().flatten().filter_map(|read| read.first());
         twice(named.map(Candidate::name).collect(), "candidate");
@@ -112,6 +116,7 @@ impl<'d, 'a> Reader<'d, 'a> {
             installation,
             target,
             driving,
+            elsewhere: elsewhere.into_iter().collect::<Option<_>>()?,
             fuels: fuels.into_iter().collect::<Option<_>>()?,
             candidates: candidates.into_iter().collect::<Option<Vec<_>>>()?.concat(),
             inputs: self.document.inputs.take(),

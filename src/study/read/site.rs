@@ -4,10 +4,17 @@ use super::Reader;
 use crate::formula::FormulaError;
 use crate::quantity::*;
 use crate::site::Site;
-use crate::study::Grade;
 use crate::study::document::Table;
+use crate::study::{Grade, Place};
 
 impl<'d, 'a> Reader<'d, 'a> {
+    /// Another place, with the keys of the site and a name.
+    pub(super) fn place(&self, table: Table<'d, 'a>) -> Option<Place> {
+        let name = table.required_text("name", "top of the climb");
+        let site = self.site(table);
+        Some(Place { name: name?.value, site: site? })
+    }
+
     pub(super) fn site(&self, table: Table<'d, 'a>) -> Option<Site> {
         let altitude = table.required("altitude", "1150 m");
         let temperature = table.required("air_temperature", "24 degC");
