@@ -78,15 +78,21 @@ fn comes_back(known: &CompressorMap, digits: i32) -> Deviation {
 fn known_maps_come_back_from_their_lines_and_contours() {
     let wheel =
         WheelGeometry::builder(mm(46.4), mm(61.0)).exit_width(mm(4.0)).backsweep(deg(40.0)).build().unwrap();
-    let estimate = wheel.estimate(Reference::new(kelvin(298.15), kpa(100.0)).unwrap()).unwrap();
-    for known in [demo("map-b.csv"), demo("map-c.csv"), estimate.map().unwrap()] {
+    let vanes = VanedDiffuser::new().vanes(17);
+    let vaned = WheelGeometry::builder(mm(46.4), mm(61.0))
+        .exit_width(mm(4.0))
+        .backsweep(deg(40.0))
+        .vaned_diffuser(vanes);
+    let [plain, vaned] = [wheel, vaned.build().unwrap()].map(|wheel| {
+        wheel.estimate(Reference::new(kelvin(298.15), kpa(100.0)).unwrap()).unwrap().map().unwrap()
+    });
+    for known in [demo("map-b.csv"), demo("map-c.csv"), plain, vaned] {
         // Read to 0.0001 kg/s and 0.001 of pressure ratio.
         let found = comes_back(&known, 4);
         between(found.ratio, 0.0, 0.005);
-        // One point nearly everywhere inside the contours. The worst lies at choke, where the contours run together:
-        // there 0.1 % of flow is more than a point.
-        between(found.inside[0], 0.0, 1.25);
-        between(found.inside[1], 0.0, 0.25);
+        // Aim: one point at worst inside the contours.
+        between(found.inside[0], 0.0, 1.0);
+        between(found.inside[1], 0.0, 0.2);
     }
 }
 

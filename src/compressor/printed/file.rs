@@ -13,7 +13,8 @@
 //! ```
 //!
 //! Points of a speed line stand together, from surge to choke or back. Those of a contour stand in the order in
-//! which it runs; an empty line begins another run of the same efficiency. Cells that a kind has no use for stay empty.
+//! which it runs, read to both of its ends, where little else says what efficiency the edge of the map has; an empty
+//! line begins another run of the same efficiency. Cells that a kind has no use for stay empty.
 
 use super::{PrintedMap, PrintedPoint};
 use crate::compressor::MapKind;

@@ -23,8 +23,10 @@ const LEAST_SIGMA: f64 = 2e-3;
 /// Tukey's constant: a misfit beyond so many sigmas has no say.
 const TUKEY: f64 = 4.685;
 const ROUNDS: usize = 4;
-/// The bending penalties tried, along flow and along speed.
-const PENALTIES: [[f64; 2]; 5] = [[1e-7, 1e-6], [1e-6, 1e-5], [1e-5, 1e-4], [1e-4, 1e-3], [1e-2, 1e-1]];
+/// The bending penalties tried, along flow and along speed: decades, each on its own. Where both went together, a map
+/// that is smooth over speed and bent over flow, or the other way about, was smoothed too little one way.
+const ALONG: [f64; 6] = [1e-7, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2];
+const ACROSS: [f64; 6] = [1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1];
 
 /// An efficiency at a corrected speed, flow and pressure ratio.
 #[derive(Clone, Copy, Debug)]
@@ -123,19 +125,34 @@ impl<'a> Work<'a> {
             + speed.penalty(2).kronecker(&one(flow)) * (across * size)
     }
 
-    /// The penalty with the least score.
+    /// The penalty with the least score: the least of the pairs that go together, and from there from neighbour to
+    /// neighbour as long as the score falls.
     fn chosen(&self, rows: &[Row], cost: f64) -> Option<DMatrix<f64>> {
         let normal = Normal::of(rows, self.basis[0].count() * self.basis[1].count());
         // So that the same penalties suit few samples and many.
         let size: f64 = rows.iter().map(|row| row.weight).sum();
-        PENALTIES
-            .iter()
-            .filter_map(|&[along, across]| {
-                let penalty = self.penalty(along, across, size);
-                normal.score(rows, &penalty, cost).map(|score| (score, penalty))
-            })
-            .min_by(|a, b| a.0.total_cmp(&b.0))
-            .map(|found| found.1)
+        let penalty = |[a, b]: [usize; 2]| self.penalty(ALONG[a], ACROSS[b], size);
+        let mut scores = [[None; ACROSS.len()]; ALONG.len()];
+        let mut score = |at: [usize; 2]| {
+            let known = &mut scores[at[0]][at[1]];
+            *known.get_or_insert_with(|| normal.score(rows, &penalty(at), cost).unwrap_or(f64::INFINITY))
+        };
+        let mut at = [0; 2];
+        for i in 1..ALONG.len() {
+            if score([i, i]) < score(at) {
+                at = [i, i];
+            }
+        }
+        loop {
+            let [a, b] = at;
+            let around = [[a.wrapping_sub(1), b], [a + 1, b], [a, b.wrapping_sub(1)], [a, b + 1]];
+            let inside = around.into_iter().filter(|[a, b]| *a < ALONG.len() && *b < ACROSS.len());
+            match inside.min_by(|x, y| score(*x).total_cmp(&score(*y))) {
+                Some(next) if score(next) < score(at) => at = next,
+                _ => break,
+            }
+        }
+        score(at).is_finite().then(|| penalty(at))
     }
 }
 

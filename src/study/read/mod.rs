@@ -3,6 +3,7 @@
 mod around;
 mod candidate;
 mod engine;
+mod exhaust;
 mod fuel;
 mod site;
 mod turbine;

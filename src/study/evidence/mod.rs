@@ -1,0 +1,102 @@
+//! What else is known of a compressor without a map: the tables `[[candidate.evidence]]`.
+
+mod kinds;
+mod said;
+mod sheet;
+
+use super::Study;
+use super::document::Table;
+use super::read::Reader;
+use crate::compressor::{Evidence, MapEstimate, ReadingWeights, weigh_readings};
+use crate::quantity::*;
+use crate::shaft::Candidate;
+use core::cell::Cell;
+use said::Told;
+use sheet::Sheet;
+
+/// The kinds of evidence, as a study names them.
+const KINDS: [&str; 6] =
+    ["seller's flow", "measured point", "catalogue point", "choke flow", "surge flow", "similar machine"];
+
+/// The evidence of one candidate.
+pub(super) struct EvidenceKeys<'d, 'a> {
+    told: Vec<Told<'d, 'a>>,
+    /// Whether a reading of the wheel could not take all of it together, which is said once.
+    refused: Cell<bool>,
+}
+
+impl<'d, 'a> EvidenceKeys<'d, 'a> {
+    /// Reads the tables; `clearance` is that of the candidate's own wheel over its exit width, where both are given.
+    pub fn read(reader: &Reader<'d, 'a>, candidate: &Table<'d, 'a>, clearance: Option<Fraction>) -> Self {
+        let mut told: Vec<Told> = Vec::new();
+        for (index, table) in candidate.tables_if_there("evidence").into_iter().enumerate() {
+            let kind = table.required_text("kind", KINDS[0]);
+            let name = table.text("name");
+            let kind = kind.map(|kind| (KINDS.iter().position(|known| *known == kind.value), kind));
+            if let Some((None, kind)) = &kind {
+                let kinds = KINDS.map(|kind| format!("\"{kind}\"")).join(", ");
+                table.problem(kind.line, "kind", format!("is one of: {kinds}"));
+            }
+            let place = kind.and_then(|(place, _)| place);
+            let line = name.as_ref().map(|name| name.line);
+            let name =
+                name.map_or_else(|| place.map_or("?", |place| KINDS[place]).into(), |found| found.value);
+            if told.iter().any(|before| before.name == name) {
+                table.problem(line, "name", format!("\"{name}\" stands before; name each piece apart"));
+            }
+            let sheet = Sheet::new(reader, &table, &name, index + 1);
+            let said = place.and_then(|place| match place {
+                0 => sheet.seller(),
+                1 => sheet.measured(),
+                2 => sheet.catalogue(),
+                3 | 4 => sheet.end(place == 3),
+                _ => sheet.similar(clearance),
+            });
+            let figures = sheet.stated();
+            told.push(Told::new(table, name, place.is_some(), said, figures));
+        }
+        Self { told, refused: Cell::new(false) }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.told.is_empty()
+    }
+
+    /// The estimate of one reading of the wheel with all the evidence weighed in; nothing where it cannot be.
+    pub fn candidate(
+        &self,
+        candidate: &Table<'d, 'a>,
+        name: &str,
+        estimate: &MapEstimate,
+    ) -> Option<Candidate> {
+        // Every piece is looked at before the first that is refused ends it.
+        let pieces: Vec<Option<Evidence>> = self.told.iter().map(|told| told.piece(estimate)).collect();
+        let pieces: Vec<Evidence> = pieces.into_iter().collect::<Option<_>>()?;
+        let made = estimate.combined(&pieces).and_then(|combined| {
+            let figures = self.told.iter().flat_map(|told| told.figures.clone()).collect();
+            Ok(Candidate::with_evidence(name, combined)?.stating(figures))
+        });
+        made.map_err(|error| {
+            if !self.refused.replace(true) {
+                candidate.problem(candidate.line_of("evidence"), "evidence", error.to_string());
+            }
+        })
+        .ok()
+    }
+
+    /// Reports the keys that no kind asked for.
+    pub fn close(self) {
+        self.told.into_iter().filter(|told| told.known).for_each(|told| told.table.close());
+    }
+}
+
+impl Study {
+    /// Which reading of a candidate's inducer its evidence favours, by the candidate's name: before it all readings count
+    /// alike. `None` where the wheel was read in one way, or nothing was weighed in.
+    pub fn reading_weights(&self, name: &str) -> Option<ReadingWeights> {
+        let named = self.candidates.iter().filter(|candidate| candidate.name() == name);
+        let read: Vec<_> = named.filter_map(|one| Some((one.reading()?, one.evidence()?))).collect();
+        let alike = Fraction::from_si_unchecked(1.0 / read.len().max(1) as f64);
+        (read.len() > 1).then(|| weigh_readings(read.into_iter().map(|(reading, of)| (reading, alike, of))))
+    }
+}
