@@ -115,7 +115,7 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
     let candidate = Candidate::with_map("scaled", map);
     let candidate =
         if conductance.si() > 0.0 { candidate.heat_flow(conductance).unwrap() } else { candidate };
-    let installation = Installation {
+    let mut installation = Installation {
         engine,
         site,
         intake: Intake {
@@ -137,6 +137,13 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
         injectors: study.installation.injectors,
         limits: UserLimits::default(),
     };
+    let plan = FuelPlan { fuel, lambda: Lambda::new(lambda).unwrap(), most_boost: None };
+    // Hotter than the fuel can make it: such a temperature is refused where a study is read.
+    let walls = wall_share_seen(&installation, &plan);
+    if !walls.is_ok_and(|share| share.is_none_or(|share| share.si() > 0.0)) {
+        installation.exhaust.seen_at = None;
+        installation.exhaust.pipe = None;
+    }
     let target = seed.between(1.1, 3.0) * installation.site.pressure().si();
     let words = format!(
         "{litres:.2} L, {cylinders} cylinders, {piston:.1} m/s, {altitude:.0} m, map {:.2} of the engine, area {:.2}, \
@@ -150,7 +157,7 @@ fn random(study: &Study, seed: &mut Seed) -> Random {
         installation,
         candidate,
         turbine,
-        plan: FuelPlan { fuel, lambda: Lambda::new(lambda).unwrap(), most_boost: None },
+        plan,
         control: Control::manifold(pa(target)).unwrap(),
         speed,
         words,

@@ -211,7 +211,7 @@ pub fn cases() -> Vec<Case> {
         turbine::inlet_pressure(97e3, 2.5);
         turbine::power(0.2, 1.5e5);
         turbine::work_asked(3e4, 0.25);
-        turbine::exhaust_at_wheel[exhaust](1000.0, 300.0, 0.032);
+        turbine::exhaust_at_wheel[exhaust](1120.0, 300.0, 0.032);
         turbine::wastegate_share(0.2, 0.25);
         turbine::wheel_radius(0.06);
         turbine::wheel_width(0.06, 0.15);

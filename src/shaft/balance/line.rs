@@ -135,7 +135,10 @@ impl<'a> Line<'a> {
     pub fn at(&mut self, speed: ShaftSpeed) -> Result<BalancedPoint, NotFound> {
         let setting = self.bench.setting(speed);
         let (solved, gate) = match self.solve(&setting) {
-            Err(fault @ NotFound::NoBalance { .. }) => self.at_the_limit(&setting, fault)?,
+            // Far beyond a map a state may leave the range of a formula; what it is held at may not.
+            Err(fault @ (NotFound::NoBalance { .. } | NotFound::Formula(_))) => {
+                self.at_the_limit(&setting, fault)?
+            }
             solved => solved?,
         };
         let (solved, gate) = match self.bench.beyond(&solved) {
