@@ -219,6 +219,7 @@ fn without_an_inertia_the_arrival_is_not_guessed() {
 }
 
 // A fuel that is allowed no boost has none to wait for, and every face says so instead of a time.
+#[cfg(feature = "cli")]
 #[test]
 fn a_fuel_without_boost_is_told() {
     let sizing =
