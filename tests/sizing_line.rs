@@ -8,7 +8,7 @@ use demo::demo;
 use shaftwork::prelude::*;
 use shaftwork::problem::Problems;
 use shaftwork::report;
-use shaftwork::study::{Entry, Grade, NoRise, Sizing, SourceFile};
+use shaftwork::study::{Entry, Grade, Sizing, SourceFile};
 
 /// The demonstration with one candidate on one fuel, some of its lines replaced.
 fn study(changes: &[(&str, &str)]) -> Result<Study, Problems> {
@@ -225,7 +225,7 @@ fn a_fuel_without_boost_is_told() {
     let sizing =
         sized(&[("most_boost = { value = \"190 kPa gauge\"", "most_boost = { value = \"0 kPa gauge\"")]);
     let barometer = sizing.study.installation.site.pressure();
-    let Err(NoRise::NoBoost(pressure)) = sizing.entries[0].rise else {
+    let Err(shaftwork::study::NoRise::NoBoost(pressure)) = sizing.entries[0].rise else {
         panic!("{:?}", sizing.entries[0].rise)
     };
     assert!((pressure / barometer - 1.0).abs() < 1e-9);
