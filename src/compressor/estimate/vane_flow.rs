@@ -5,6 +5,7 @@ use super::diffuser::{Exit, Local};
 use super::vanes::Vanes;
 use super::{choking_loss, vane_channel_loss, vane_incidence_loss};
 use crate::compressor::inducer_choke_flow;
+use crate::solve::root;
 
 /// A hair beyond choke is choke, found by a root of limited width.
 const RESOLVED: f64 = 1e-5;
@@ -64,13 +65,13 @@ fn subsonic_mach(share: f64, gamma: f64) -> Option<f64> {
     let top = (1.0 + half).powf(-power);
     // Near choke the share falls with the square of the distance from one, so its root is sought in the root of what is
     // left: there it is nearly straight.
+    let passed = |mach: f64| mach * top * (1.0 + half * mach * mach).powf(power);
     let mut mach = 1.0 - (left * 2.0 / (gamma + 1.0)).sqrt();
     mach = mach.max(0.5 * share);
     for _ in 0..20 {
-        let stretch = 1.0 + half * mach * mach;
-        let passed = mach * top * stretch.powf(power);
+        let passed = passed(mach);
         let gap = (1.0 - passed).max(0.0).sqrt();
-        let slope = passed * (1.0 - mach * mach) / (mach * stretch);
+        let slope = passed * (1.0 - mach * mach) / (mach * (1.0 + half * mach * mach));
         if gap < 1e-7 || slope <= 0.0 {
             return Some(mach.min(1.0));
         }
@@ -80,7 +81,8 @@ fn subsonic_mach(share: f64, gamma: f64) -> Option<f64> {
             return Some(mach);
         }
     }
-    None
+    // Far from choke that root is bent, and its steps may miss each other.
+    root(|mach| passed(mach) - share.min(1.0), [0.0, 1.0], 1e-12).ok()
 }
 
 #[cfg(test)]
