@@ -85,8 +85,8 @@ impl CompressorMap {
     /// use shaftwork::prelude::*;
     /// let map = Study::demo()?.candidates[2].map().clone();
     /// let cold = map.without_heat(watt_per_k(0.1), deg_c(600.0))?;
-    /// let (flow, ratio) = (corrected_kg_per_s(0.05), PressureRatio::new(1.3)?);
-    /// assert!(cold.at_point(flow, ratio)?.efficiency > map.at_point(flow, ratio)?.efficiency);
+    /// let first = |map: &CompressorMap| map.points().next().map(|(_, line)| line[0].efficiency.si());
+    /// assert!(first(&cold) > first(&map));
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     ///
