@@ -2,6 +2,8 @@
 
 #[path = "support/reference.rs"]
 mod reference;
+#[path = "support/speed_lines.rs"]
+mod speed_lines;
 
 use proptest::prelude::*;
 use reference::{between, close_relative, plain, seeded};
@@ -79,27 +81,7 @@ proptest! {
     #[test]
     fn lines_behave(wheel in vaned()) {
         let estimate = wheel.estimate(iso()).unwrap();
-        let lines = estimate.lines().unwrap();
-        for line in &lines {
-            let points = &line.points;
-            for p in points {
-                prop_assert!(p.efficiency.si() > 0.0 && p.efficiency.si() < 0.95, "{p:?}");
-                prop_assert!(p.ratio.si() > 1.0 && p.ratio.si() < 12.0, "{p:?}");
-                prop_assert!(p.work_coefficient.si() > 0.03 && p.work_coefficient.si() < 1.2, "{p:?}");
-                prop_assert!(p.flow >= line.surge && p.flow <= line.choke, "{p:?}");
-            }
-            for pair in points.windows(2) {
-                prop_assert!(pair[0].flow < pair[1].flow || pair[0].ratio > pair[1].ratio, "{pair:?}");
-            }
-            let peak = (0..points.len()).max_by(|&a, &b| points[a].ratio.si().total_cmp(&points[b].ratio.si())).unwrap();
-            for pair in points[peak..].windows(2) {
-                prop_assert!(pair[0].ratio > pair[1].ratio, "{}: {pair:?}", line.tip_speed);
-            }
-        }
-        for pair in lines.windows(2) {
-            prop_assert!(pair[0].choke < pair[1].choke && pair[0].surge < pair[1].surge);
-        }
-        estimate.map().unwrap();
+        speed_lines::behave(&estimate)?;
         for band in estimate.band().unwrap() {
             let all = band.points.iter().flat_map(|p| [p.ratio.si(), p.efficiency.si(), p.work.si()]);
             for sigma in all.chain([band.choke.si(), band.surge.si()]) {

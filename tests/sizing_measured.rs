@@ -1,30 +1,17 @@
 //! A candidate whose map is a file of readings that scatter: fitted, sized, and said among the assumptions and on record.
 #![cfg(feature = "study")]
 
+#[path = "support/map_study.rs"]
+mod map_study;
 #[path = "support/reference.rs"]
 mod reference;
 
+use map_study::{data, study};
 use reference::{close, close_relative};
 use shaftwork::compressor::{MapFile, MapKind};
 use shaftwork::prelude::*;
-use shaftwork::problem::Problems;
 use shaftwork::record::{Kind, Origin};
-use shaftwork::study::{Grade, SourceFile};
-use std::path::Path;
-
-fn data(name: &str) -> String {
-    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo").join(name)).unwrap()
-}
-
-/// The demonstration with this map for candidate B.
-fn study(map: &str) -> Result<Study, Problems> {
-    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
-    Study::from_texts(&[
-        file("study.toml", data("hill-climb.toml")),
-        file("map-b.csv", map.into()),
-        file("map-c.csv", data("map-c.csv")),
-    ])
-}
+use shaftwork::study::Grade;
 
 // The readings are points of candidate B's map with normal errors: an operating point is the same within what is left of
 // them after the fit (compressor_measured: 0.9 % of a line, 2 points of efficiency at worst).

@@ -1,28 +1,15 @@
 //! A candidate whose map is a printed one: merged, sized, and said among the assumptions.
 #![cfg(feature = "study")]
 
+#[path = "support/map_study.rs"]
+mod map_study;
 #[path = "support/reference.rs"]
 mod reference;
 
+use map_study::{data, study};
 use reference::{close, close_relative};
 use shaftwork::prelude::*;
-use shaftwork::problem::Problems;
-use shaftwork::study::{Grade, SourceFile};
-use std::path::Path;
-
-fn data(name: &str) -> String {
-    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo").join(name)).unwrap()
-}
-
-/// The demonstration with this map for candidate B.
-fn study(map: &str) -> Result<Study, Problems> {
-    let file = |name: &str, text: String| SourceFile { name: name.into(), text };
-    Study::from_texts(&[
-        file("study.toml", data("hill-climb.toml")),
-        file("map-b.csv", map.into()),
-        file("map-c.csv", data("map-c.csv")),
-    ])
-}
+use shaftwork::study::Grade;
 
 #[test]
 fn a_printed_map_sizes_as_the_map_it_was_taken_from() {
