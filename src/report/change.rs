@@ -55,7 +55,7 @@ fn cells(recovery: &Result<Recovery, SweepError>) -> [String; 4] {
         Some((time, speed)) => format!("{} s, at {}", significant(time.si(), 2), near(speed)),
         None => "not within 20 s".to_string(),
     };
-    let surge = meanwhile.crosses_surge() || meanwhile.moments.iter().any(|m| m.position.si() < -1e-6);
+    let surge = meanwhile.moments.iter().any(|moment| moment.position.si() < -1e-6);
     let remark = if surge { "left of the surge line" } else { "right of the surge line" };
     let passes = format!("{} g/s", significant(valve_passes.g_per_s(), 2));
     [there(after.ninety), there(after.whole), passes, remark.into()]
