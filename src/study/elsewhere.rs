@@ -3,6 +3,7 @@
 use super::rise::Rise;
 use super::{Driving, Study};
 use crate::formula::FormulaError;
+use crate::quantity::Pressure;
 use crate::shaft::{Candidate, Control, FuelPlan, Installation, OperatingLine, operating_line};
 use crate::site::Site;
 use crate::turbine::{BoostControl, Turbine};
@@ -49,6 +50,18 @@ pub struct Away {
 }
 
 impl Driving {
+    /// What holds a manifold pressure, and whether the wastegate's spring alone holds more, which then stands.
+    pub(super) fn control(
+        &self,
+        asked: Pressure,
+        barometer: Pressure,
+    ) -> Result<(Control, bool), FormulaError> {
+        let Some(gate) = self.wastegate else { return Ok((Control::manifold(asked)?, false)) };
+        let least = gate.least(barometer)?;
+        let by_spring = least > asked;
+        let held = if by_spring { least } else { asked };
+        Ok((Control::manifold(held)?.wastegate(gate.area())?, by_spring))
+    }
     /// What the controls looked at measure: the one that is fitted, or both where that is not said.
     pub fn controls(&self) -> &'static [Holds] {
         match self.holds {
@@ -75,16 +88,7 @@ impl Study {
                 Holds::Gauge => BoostControl::Gauge(gauge),
                 Holds::Absolute => BoostControl::Absolute(absolute),
             };
-            let pressure = asked.target(barometer)?;
-            let control = match self.driving.wastegate {
-                // A spring holds its own pressure above the barometer, whatever a control wants less.
-                Some(gate) => {
-                    let least = gate.least(barometer)?;
-                    let pressure = if pressure < least { least } else { pressure };
-                    Control::manifold(pressure)?.wastegate(gate.area())?
-                }
-                None => Control::manifold(pressure)?,
-            };
+            let (control, _) = self.driving.control(asked.target(barometer)?, barometer)?;
             let installation = Installation { site, ..self.installation.clone() };
             let mut speeds = self.line_speeds();
             speeds.push(self.target.ends()[1]);

@@ -6,8 +6,8 @@ use crate::formula::FormulaError;
 use crate::quantity::units::second;
 use crate::quantity::*;
 use crate::shaft::{
-    AreaBand, Arrival, Control, Judgement, Onset, OperatingLine, OperatingPoint, Recovery, Stores, Sweep,
-    SweepError, Sweeper, operating_line, operating_point,
+    AreaBand, Arrival, Judgement, Onset, OperatingLine, OperatingPoint, Recovery, Stores, Sweep, SweepError,
+    Sweeper, operating_line, operating_point,
 };
 use core::cmp::Ordering;
 
@@ -125,16 +125,10 @@ impl Study {
         let allowed = plan.most_boost.map(|boost| boost.absolute(barometer));
         let by_fuel = allowed.is_some_and(|allowed| allowed < needed);
         let asked = allowed.filter(|_| by_fuel).unwrap_or(needed);
-        let gate = self.driving.wastegate;
-        let least = gate.map(|gate| gate.least(barometer)).transpose()?;
-        let by_spring = least.is_some_and(|least| least > asked);
-        let pressure = least.filter(|_| by_spring).unwrap_or(asked);
+        let (control, by_spring) = self.driving.control(asked, barometer)?;
+        let pressure = control.target();
         if pressure <= barometer {
             return Err(NoRise::NoBoost(pressure));
-        }
-        let mut control = Control::manifold(pressure)?;
-        if let Some(gate) = gate {
-            control = control.wastegate(gate.area())?;
         }
         let speeds = self.line_speeds();
         let line = operating_line(installation, candidate, turbine, plan, control, &speeds)?;
