@@ -6,6 +6,15 @@ use crate::quantity::*;
 
 /// The key that says that there are vanes.
 const VANED: &str = "vaned_diffuser";
+/// What may be known of them.
+const KNOWN: [&str; 6] = [
+    "diffuser_vanes",
+    "vane_ratio",
+    "vane_angle",
+    "diffuser_throat",
+    "diffuser_throat_width",
+    "matched_tip_speed",
+];
 
 /// What is known of the vanes.
 #[derive(Default)]
@@ -35,16 +44,8 @@ impl VaneKeys {
             table.problem(second.line, "diffuser_throat_width", "one throat at a time; leave one out");
         }
         if !keys.vaned {
-            let lines = [
-                ("diffuser_vanes", keys.count.as_ref().map(|f| f.line)),
-                ("vane_ratio", keys.ratio.as_ref().map(|f| f.line)),
-                ("vane_angle", keys.angle.as_ref().map(|f| f.line)),
-                ("diffuser_throat", keys.throat.as_ref().map(|f| f.line)),
-                ("diffuser_throat_width", keys.width.as_ref().map(|f| f.line)),
-                ("matched_tip_speed", keys.tip_speed.as_ref().map(|f| f.line)),
-            ];
-            for (key, line) in lines {
-                if let Some(line) = line {
+            for key in KNOWN {
+                if let Some(line) = table.line_of(key) {
                     table.problem(line, key, "belongs to a diffuser with vanes: vaned_diffuser = true");
                 }
             }

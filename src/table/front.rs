@@ -12,15 +12,11 @@ impl<const N: usize> Table<'_, N> {
             let key = key.trim().to_lowercase();
             if key != form.name && !form.keys.contains(&key.as_str()) {
                 let keys = form.keys.join(", ");
-                let message = match key.starts_with("shaftwork-") {
-                    true => format!(
-                        "\"{}\" is another kind of file; this is read as {}",
-                        shorten(&key),
-                        form.name
-                    ),
-                    false => {
-                        format!("unknown key \"{}\"; the keys are: {}, {keys}", shorten(&key), form.name)
-                    }
+                let (key, name) = (shorten(&key), form.name);
+                let message = if key.starts_with("shaftwork-") {
+                    format!("\"{key}\" is another kind of file; this is read as {name}")
+                } else {
+                    format!("unknown key \"{key}\"; the keys are: {name}, {keys}")
                 };
                 self.problem(line, message);
             } else if let Some((first, _)) = self.front.insert(key.clone(), (line, value.trim().to_string()))
