@@ -112,7 +112,7 @@ impl CompressorMap {
         for (k, near) in near.iter().enumerate() {
             let secants: [Dual<1>; NEAR - 1] =
                 core::array::from_fn(|j| (near[j + 1] - near[j]) * inverses[j]);
-            let slopes = [i, i + 1].map(|node| slope(x, |j| secants[j], node));
+            let slopes = [slope(x, |j| secants[j], i), slope(x, |j| secants[j], i + 1)];
             let (value, across) = Cubic::between(h, [near[i], near[i + 1]], slopes).at(t);
             state.values[k] = value.re;
             state.by_position[k] = value.eps[0];
