@@ -19,7 +19,8 @@ pub use crate::fuel::{Component, Fuel, Gasoline};
 pub use crate::gas::Gas;
 #[cfg(feature = "notebook")]
 pub use crate::notebook::{
-    Exercise, ExerciseError, Units, exercise, hide_steps, in_chosen_units, show_steps, show_units,
+    Exercise, ExerciseError, Table, Units, exercise, hide_steps, in_chosen_units, show_steps, show_units,
+    table,
 };
 pub use crate::quantity::units::*;
 pub use crate::quantity::*;

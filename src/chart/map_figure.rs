@@ -167,9 +167,13 @@ fn names(page: &Page<'_>, map: &CompressorMap, tracks: &[Track], [from, to]: [&s
     };
     let mut y = TITLE + ROW / 2;
     let mut lines = "thick lines: corrected speed".to_string();
-    if let [first, second, ..] = levels(efficiencies(map))[..] {
-        let apart = trimmed(100.0 * (second - first));
-        lines += &format!("; thin lines: isentropic efficiency, total to total, {apart} % apart");
+    if let Some(levels) = levels(efficiencies(map)) {
+        let percent = |value: f64| trimmed(100.0 * value);
+        lines +=
+            &format!("; thin lines: isentropic efficiency, total to total, {} % apart", percent(levels.step));
+        if let Some((step, from)) = levels.fine {
+            lines += &format!(", from {} % on {} %", percent(from), percent(step));
+        }
     }
     words(lines, LEFT, y)?;
     if tracks.is_empty() {

@@ -41,7 +41,7 @@ impl MapParts {
         let points = given.iter().flat_map(|(_, points)| points);
         let best = points.max_by(|a, b| a.efficiency.si().total_cmp(&b.efficiency.si()));
         let range = efficiencies(map);
-        let contours = levels(range).into_iter().flat_map(|level| {
+        let contours = levels(range).map_or(Vec::new(), |levels| levels.all).into_iter().flat_map(|level| {
             let lines = map.contours(Efficiency::from_si_unchecked(level));
             lines.into_iter().map(move |line| (level, line))
         });
@@ -144,7 +144,7 @@ impl MapParts {
         for (text, line) in self.speeds.iter().rev() {
             let (Some(&start), Some(&end)) = (line.first(), line.last()) else { continue };
             let name = |at, side| Label::new(text.as_str(), 13, at, side);
-            let after = [4, 8, 0, 12, 16].map(|dy| name(beside(end, 8, dy), HPos::Left));
+            let after = [4, 8, 0, 12, 16, 20, -4].map(|dy| name(beside(end, 8, dy), HPos::Left));
             let before = [0, -4, 4].map(|dy| name(beside(start, -8, dy), HPos::Right));
             let labels = after.into_iter().chain(before);
             found.extend(taken.first(labels).map(|label| (label, palette::INK)));
@@ -207,15 +207,37 @@ pub(super) fn efficiencies(map: &CompressorMap) -> [f64; 2] {
     [all().fold(1.0, f64::min), all().fold(0.0, f64::max)]
 }
 
-/// Round values between two ends: at most seven, at least four unless the ends are very close.
-pub(super) fn levels([low, high]: [f64; 2]) -> Vec<f64> {
-    const STEPS: [f64; 10] = [1.0, 2.0, 4.0, 5.0, 10.0, 20.0, 40.0, 50.0, 100.0, 200.0];
-    let between = |step: f64| {
-        let first = (1e3 * low / step).floor() as i64 + 1;
-        let levels = (first..first + 1000).map(move |k| k as f64 * step / 1e3);
-        levels.take_while(|level| *level < high).collect::<Vec<_>>()
+/// Round values between two ends: coarse ones over all of them, at most five, and near the upper end, where a machine is
+/// meant to run, finer ones between.
+pub(super) struct Levels {
+    pub all: Vec<f64>,
+    /// The coarse step, and the fine one with the least value from which it holds.
+    pub step: f64,
+    pub fine: Option<(f64, f64)>,
+}
+
+/// Those of efficiency between its least and its greatest value; nothing where the two are one.
+pub(super) fn levels([low, high]: [f64; 2]) -> Option<Levels> {
+    // In thousandths: a coarse step, and the finer one that goes with it.
+    const STEPS: [(i64, i64); 10] =
+        [(1, 1), (2, 2), (5, 5), (10, 10), (20, 10), (40, 10), (50, 10), (100, 20), (200, 50), (500, 100)];
+    let between = |from: f64, step: i64| {
+        let first = (1e3 * from / step as f64).floor() as i64 + 1;
+        let levels = (first..first + 1000).map(move |k| k * step);
+        levels.take_while(move |level| (*level as f64) < 1e3 * high).collect::<Vec<_>>()
     };
-    STEPS.into_iter().map(between).find(|levels| levels.len() <= 7).unwrap_or_default()
+    let (step, finer) = STEPS.into_iter().find(|(step, _)| between(low, *step).len() <= 5)?;
+    let mut all = between(low, step);
+    let mut fine = None;
+    if finer < step {
+        let near = between(low.max(high - step as f64 / 1e3), finer);
+        fine = near.first().map(|&from| (finer as f64 / 1e3, from as f64 / 1e3));
+        all.extend(near);
+        all.sort_unstable();
+        all.dedup();
+    }
+    let all: Vec<f64> = all.into_iter().map(|level| level as f64 / 1e3).collect();
+    (!all.is_empty()).then_some(Levels { all, step: step as f64 / 1e3, fine })
 }
 
 fn near(a: Spot, b: Spot, pixels: i32) -> bool {
@@ -252,17 +274,26 @@ mod tests {
     use super::*;
 
     #[test]
-    fn levels_are_four_to_seven_round_values_between_the_ends() {
+    fn levels_are_round_and_closer_near_the_best() {
         for low in (0..900).map(|k| 0.05 + f64::from(k) * 1e-3 + 1.7e-4) {
             for span in (1..60).map(|k| f64::from(k) * 0.0151).filter(|span| low + span < 1.0) {
-                let found = levels([low, low + span]);
-                assert!((4..=7).contains(&found.len()), "{found:?} from {low} over {span}");
-                assert!(found.iter().all(|level| *level > low && *level < low + span));
-                let step = found[1] - found[0];
-                assert!(found.windows(2).all(|pair| (pair[1] - pair[0] - step).abs() < 1e-12));
+                let Levels { all, step, fine } = levels([low, low + span]).unwrap();
+                assert!((2..=9).contains(&all.len()), "{all:?} from {low} over {span}");
+                assert!(all.iter().all(|level| *level > low && *level < low + span));
+                let (finer, from) = fine.unwrap_or((step, f64::INFINITY));
+                for pair in all.windows(2) {
+                    let apart = pair[1] - pair[0];
+                    let expected = if pair[0] >= from - 1e-9 { finer } else { step };
+                    assert!(apart < expected + 1e-12, "{all:?}");
+                }
+                // Whatever lies between, the last one stands close below the best.
+                assert!(low + span - all[all.len() - 1] <= finer + 1e-12, "{all:?} below {}", low + span);
             }
         }
-        assert!(levels([0.7, 0.7]).is_empty());
+        assert!(levels([0.7, 0.7]).is_none());
+        let map = levels([0.31, 0.797]).unwrap();
+        assert_eq!(map.all, [0.4, 0.5, 0.6, 0.7, 0.72, 0.74, 0.76, 0.78]);
+        assert_eq!((map.step, map.fine), (0.1, Some((0.02, 0.7))));
     }
 
     #[test]

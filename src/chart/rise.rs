@@ -46,7 +46,7 @@ fn points(line: &OperatingLine, value: fn(&BalancedPoint) -> f64) -> Vec<(f64, f
     found.map(|(speed, at)| (speed.rpm(), value(at))).collect()
 }
 
-/// Boost, power, torque and the exhaust manifold's pressure against the intake manifold's, over engine speed, of
+/// The pressure of the intake manifold, power, torque and the exhaust manifold's pressure against the intake manifold's, over engine speed, of
 /// several named operating lines: four figures in two columns.
 ///
 /// ```
@@ -71,7 +71,7 @@ pub fn line_figures(title: &str, lines: &[(String, &OperatingLine)]) -> Result<G
 
 fn figures_of(title: &str, lines: &[Named<'_>]) -> Result<Gallery, FigureError> {
     let named = |what: &str| format!("{title}: {what}");
-    let boost = over_speed(&named("boost"), "manifold pressure, absolute, kPa", lines, |at| {
+    let manifold = over_speed(&named("intake manifold"), "manifold pressure, absolute, kPa", lines, |at| {
         at.manifold_pressure.kpa()
     })?;
     let torque = over_speed(&named("torque"), "torque, N m", lines, |at| at.torque.si())?;
@@ -82,10 +82,10 @@ fn figures_of(title: &str, lines: &[Named<'_>]) -> Result<Gallery, FigureError> 
         lines,
         |at| at.exhaust_pressure / at.manifold_pressure,
     )?;
-    Ok(Gallery::new([boost, torque, power, exhaust]).columns(2))
+    Ok(Gallery::new([manifold, torque, power, exhaust]).columns(2))
 }
 
-/// The sweeps in time of several named arrivals: boost, then the shaft speed, side by side.
+/// The sweeps in time of several named arrivals: the pressure of the intake manifold, then the shaft speed, side by side.
 ///
 /// # Errors
 ///
@@ -99,8 +99,8 @@ pub fn sweep_figures(title: &str, arrivals: &[(String, &Arrival)]) -> Result<Gal
         arrivals.iter().map(over_time).collect()
     };
     let time = "time since the throttle opened, s";
-    let boost = curves(
-        &format!("{title}: boost"),
+    let manifold = curves(
+        &format!("{title}: intake manifold"),
         time,
         "manifold pressure, absolute, kPa",
         &drawn(|moment| moment.manifold_pressure.kpa()),
@@ -111,7 +111,7 @@ pub fn sweep_figures(title: &str, arrivals: &[(String, &Arrival)]) -> Result<Gal
         "shaft speed, 1000 rpm",
         &drawn(|moment| moment.shaft_speed.rpm() / 1e3),
     )?;
-    Ok(Gallery::new([boost, shaft]).columns(2))
+    Ok(Gallery::new([manifold, shaft]).columns(2))
 }
 
 /// How the boost of one candidate comes with each of its housings on each fuel: over engine speed, then in time. Up to two

@@ -3,6 +3,7 @@
 //! The kernel shows the last expression of a cell through an inherent `evcxr_display`. Nothing is
 //! calculated here, but exercises are set here, for a class.
 
+mod align;
 mod basics;
 mod class;
 mod derivation;
@@ -15,10 +16,12 @@ mod record;
 mod results;
 mod rise;
 mod sheet;
+mod table;
 mod units;
 
 pub use class::{hide_steps, show_steps};
 pub use exercise::{Exercise, ExerciseError, exercise};
+pub use table::{Entry, Table, table};
 pub use units::{Units, in_chosen_units, show_units};
 
 /// Sends one result as plain text and as one rich type.

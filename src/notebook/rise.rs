@@ -41,7 +41,10 @@ impl BalancedPoint {
 impl OperatingLine {
     /// Shows the line in a notebook.
     pub fn evcxr_display(&self) {
-        let title = format!("Operating line, {} asked for", in_chosen_units(self.control.target()));
+        let title = format!(
+            "Operating line, {} absolute asked for in the manifold",
+            in_chosen_units(self.control.target())
+        );
         let head = ["engine speed", "manifold", "exhaust", "torque", "power", "shaft speed", "wastegate"];
         let mut sheet = Sheet::new(title, &head);
         for (speed, found) in &self.points {
@@ -60,7 +63,7 @@ impl OperatingLine {
             }
         }
         let held = format!("held {}", alive::held(&self.threshold));
-        sheet.cells(["boost".into(), Cell::from(held).over(6)]);
+        sheet.cells(["this pressure".into(), Cell::from(held).over(6)]);
         sheet.show();
     }
 }
@@ -68,7 +71,7 @@ impl OperatingLine {
 impl Threshold {
     /// Shows in a notebook from where the boost is held.
     pub fn evcxr_display(&self) {
-        let mut sheet = Sheet::new("From where the boost is held, steadily", &["", ""]);
+        let mut sheet = Sheet::new("From where the pressure asked for is held, steadily", &["", ""]);
         sheet.row(["driven by the exhaust", &alive::onset(self.exhaust)]);
         sheet.row(["right of the surge line", &alive::onset(self.surge)]);
         sheet.row(["both", &alive::onset(self.held())]);
@@ -79,8 +82,9 @@ impl Threshold {
 impl Arrival {
     /// Shows in a notebook when boost was there.
     pub fn evcxr_display(&self) {
-        let mut sheet = Sheet::new(format!("Boost of {}", in_chosen_units(self.target)), &["", "", ""]);
-        for (what, there) in [("90 % of it there", self.ninety), ("all of it there", self.whole)] {
+        let title = format!("Manifold pressure, absolute, from ambient to {}", in_chosen_units(self.target));
+        let mut sheet = Sheet::new(title, &["", "", ""]);
+        for (what, there) in [("nine tenths of the way", self.ninety), ("all of it", self.whole)] {
             match there {
                 Some((time, speed)) => {
                     let after = format!("after {} s", significant(time.si(), 2));

@@ -1,5 +1,6 @@
 //! A table as plain text and as HTML.
 
+use super::align::{Alignment, alignment};
 use crate::markup::escape;
 
 /// A titled table.
@@ -50,8 +51,33 @@ impl Sheet {
         self.rows.push(cells.into_iter().collect());
     }
 
+    /// How each column stands: numbers under each other by their points.
+    fn alignments(&self) -> Vec<Alignment> {
+        let column = |index: usize| {
+            let cells = self.rows.iter().filter_map(move |row| row.get(index));
+            alignment(cells.filter(|cell| cell.columns == 1).map(|cell| cell.plain.as_str()))
+        };
+        (0..self.head.len()).map(column).collect()
+    }
+
     pub fn plain(&self) -> String {
-        let lines = || core::iter::once(&self.head).chain(&self.rows);
+        let alignments = self.alignments();
+        let padded: Vec<Vec<Cell>> = self
+            .rows
+            .iter()
+            .map(|row| {
+                let cell = |(cell, alignment): (&Cell, &Alignment)| Cell {
+                    plain: if cell.columns == 1 {
+                        alignment.padded(&cell.plain, " ")
+                    } else {
+                        cell.plain.clone()
+                    },
+                    ..cell.clone()
+                };
+                row.iter().zip(&alignments).map(cell).collect()
+            })
+            .collect();
+        let lines = || core::iter::once(&self.head).chain(&padded);
         // What covers several columns, or is the last of its row, takes the room that it needs.
         let width = |column: usize| {
             let alone = |cell: &&Cell| cell.columns == 1;
@@ -63,9 +89,11 @@ impl Sheet {
         for line in lines().filter(|line| line.iter().any(|cell| !cell.plain.is_empty())) {
             let cells: Vec<String> = line
                 .iter()
-                .zip(&widths)
-                .map(|(cell, width)| {
-                    format!("{:<width$}", cell.plain, width = if cell.columns == 1 { *width } else { 0 })
+                .zip(widths.iter().zip(&alignments))
+                .map(|(cell, (width, alignment))| match (cell.columns, alignment.is_of_numbers()) {
+                    (1, true) => format!("{:>width$}", cell.plain),
+                    (1, false) => format!("{:<width$}", cell.plain),
+                    _ => cell.plain.clone(),
                 })
                 .collect();
             out.push('\n');
@@ -80,19 +108,24 @@ impl Sheet {
              <caption style=\"caption-side:top;text-align:left;font-weight:bold;padding:2px 0\">{}</caption>",
             escape(&self.title)
         );
+        let alignments = self.alignments();
         let line = |cells: &[Cell], tag: &str| {
             let cells: String = cells
                 .iter()
-                .map(|cell| {
-                    let span = if cell.columns > 1 {
-                        format!(" colspan=\"{}\"", cell.columns)
-                    } else {
-                        String::new()
+                .zip(&alignments)
+                .map(|(cell, alignment)| {
+                    let (span, side) = match (cell.columns, alignment.is_of_numbers()) {
+                        (1, true) => (String::new(), "right"),
+                        (1, false) => (String::new(), "left"),
+                        (several, _) => (format!(" colspan=\"{several}\""), "left"),
                     };
-                    format!(
-                        "<{tag}{span} style=\"text-align:left;padding:1px 14px 1px 0\">{}</{tag}>",
-                        cell.html
-                    )
+                    // A figure space is as wide as a digit.
+                    let shown = if side == "right" {
+                        alignment.padded(&cell.html, "&#8199;")
+                    } else {
+                        cell.html.clone()
+                    };
+                    format!("<{tag}{span} style=\"text-align:{side};padding:1px 14px 1px 0\">{shown}</{tag}>")
                 })
                 .collect();
             format!("<tr style=\"border-bottom:1px solid #ddd\">{cells}</tr>")
