@@ -19,10 +19,10 @@
 //
 // | symbol | meaning | symbol | meaning |
 // |---|---|---|---|
-// | W | air flow | T_01, T_02 | compressor inlet, outlet total temperature |
-// | Pi | compressor pressure ratio, total to total | p_m, T_m | manifold pressure, temperature |
-// | eta | isentropic efficiency | PR_t | turbine expansion ratio, total to static |
-// | W_c, N_c | flow, speed corrected to the map's reference | lambda | relative air-fuel ratio |
+// | T_01, T_02 | compressor inlet, outlet total temperature | Π | compressor pressure ratio, total to total |
+// | T_2s | outlet temperature without losses | η | isentropic efficiency |
+// | h, s | specific enthalpy, specific entropy of the air | Δh | specific work of the compressor |
+// | R | gas constant of the air | A/R | area over radius of a turbine housing |
 //
 // Pressures and temperatures are total and absolute unless the name says otherwise. Run the cells from the top; change a number and run on.
 
@@ -113,7 +113,7 @@ shaftwork::compressor::outlet_temperature::record(
 //
 // The inducer reads 46.4 mm at the blade tips and 48.2 mm at the contour. Each reading gives its own greatest flow, with a band of 12 % (one standard deviation) because blade angle and throat are unknown. They are not averaged.
 //
-// Each reading is then judged on a map estimated for it, with that map's band: one candidate for each. Notebook 05 shows what such an estimate stands on.
+// Each reading is then judged on a map estimated for it, with that map's band: one candidate for each. Notebook 05 shows what such an estimate stands on. The tip speed in the table above is more than the 420 m/s that are taken for a cast wheel of unknown make: the estimated map ends there, and there A is stopped.
 
 // %%
 let wheel = CompressorWheel::new(one_of([mm(46.4), mm(48.2)]), mm(61.0))?;
@@ -127,17 +127,19 @@ let band = PowerBand::crank(kw(245.0), rpm(6200.0), rpm(7200.0))?;
 let plan = FuelPlan { fuel: blend.clone(), lambda: Lambda::new(0.85)?, most_boost: Some(kpa_gauge(190.0)) };
 let turbine_a = Turbine::from_area_over_radius(mm(17.8), mm(60.0))?;
 let a = Candidate::from_wheel("A", &wheel)?;
+let mut readings = table("Candidate A on the ethanol blend, each reading judged", ["reading", "reaches 245 kW", "most power", "stopped first by"]);
 for read in &a {
     let judged = judge(&installation, read, &turbine_a, &plan, &band)?;
     assert!(matches!(judged.verdict, Verdict::Open(_)), "open for {}", read.label());
-    println!("{}", read.label());
-    judged.evcxr_display();
+    let [reaches, most, stop] = judged.in_words();
+    readings.row([&read.label(), &reaches, &most, &stop]);
 }
+readings
 
 // %% [markdown]
 // ## Candidate B: a map
 //
-// Speed lines are darker where the efficiency is higher. Left of the surge line and right of the ends of the speed lines the map says nothing, and is not asked.
+// Thick lines are speed lines, thin ones efficiency. Left of the surge line and right of the ends of the speed lines the map says nothing, and is not asked.
 
 // %%
 let map_b = CompressorMap::from_csv("../data/demo/map-b.csv")?;
@@ -168,7 +170,7 @@ assert!((from_file.kw() - most_b.kw()).abs() < 0.01, "the cells above and the st
 sizing
 
 // %% [markdown]
-// On pump fuel the user's own boost limit stops all three near 200 kW: no turbocharger cures that. On the blend, C with the larger housing reaches the target across the band of its turbine's area, and the gearbox stops it first. B reaches it at the last speed line of its map; A is a bet on a reading. Friction, volumetric efficiency and turbine efficiency stand as given: their bands are not in these verdicts yet.
+// On pump fuel the user's own boost limit stops B and C near 200 kW: no turbocharger cures that. A is stopped before by the top speed line of its estimated map, on either fuel. On the blend, C with the larger housing reaches the target across the band of its turbine's area, and the gearbox stops it first. B reaches it at the last speed line of its map; A is a bet on a reading. Friction, volumetric efficiency and turbine efficiency stand as given: their bands are not in these verdicts yet.
 
 // %%
 map_figure(&sizing, 2)?
@@ -180,6 +182,6 @@ map_figure(&sizing, 2)?
 sizing.study.assumptions.clone()
 
 // %% [markdown]
-// **Not judged yet:** knock (the boost limit of the fuel stands in for it), when boost arrives, heat from turbine to compressor, oil, coolant and cost.
+// **Not judged yet:** knock (the boost limit of the fuel stands in for it), oil, coolant and cost. When boost arrives is the subject of notebook 06.
 //
 // **Cautions.** These numbers help to choose and to plan; they release nothing for use. A wheel that overspeeds can burst, a lean or knocking engine fails at once, a leaking fuel or oil line near a turbine burns. Keep to the makers' limits, have pressure, fuel and brake work checked by qualified people, and follow local law.

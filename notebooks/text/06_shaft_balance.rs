@@ -22,8 +22,8 @@
 // |---|---|---|---|
 // | W | air flow | p_m, p_3 | inlet and exhaust manifold pressure |
 // | Pi | compressor pressure ratio | PR_t | turbine expansion ratio |
-// | N | shaft speed | J | moment of inertia of the rotor |
-// | P_c, P_t | power of compressor and turbine | s | position on a speed line: 0 surge, 1 choke |
+// | N | shaft speed | A/R | area over radius of the turbine housing |
+// | P_c, P_t | power of compressor and turbine | T_3 | exhaust temperature before the turbine |
 
 // %%
 // :dep shaftwork = { path = "..", default-features = false, features = ["notebook"] }
@@ -45,6 +45,7 @@ assert!(c_small.area() < c_large.area());
 // Four relations must close: the engine breathes what the compressor passes; that flow is the air flow; turbine and
 // compressor exchange the same power; and the manifold pressure is the one asked for, with what the turbine does not need
 // going through the wastegate. They are solved by Newton's method. The rows at the end say what the plain formulas leave of each.
+// Manifold pressures are absolute here, not counted above the barometer; a pressure of 190 kPa is 102 kPa above it on this site.
 
 // %%
 let control = Control::manifold(kpa(190.0))?;
@@ -59,7 +60,8 @@ point
 // ## The operating line
 //
 // Below some engine speed the exhaust has nothing to spare: the wastegate is shut and the boost is what it is. Where the
-// state would lie left of the surge line, the boost is held down on that line. From there on the wastegate regulates.
+// state would lie left of the surge line, the boost is taken as held down on that line: by the driver's throttle or an early wastegate,
+// for nothing does it by itself. From there on the wastegate regulates.
 
 // %%
 let speeds: Vec<ShaftSpeed> = (8..=30).map(|k| rpm(250.0 * f64::from(k))).collect();
@@ -83,18 +85,22 @@ from
 let walls = wall_share_seen(&car, &blend)?.ok_or("the temperature is held")?;
 assert!(walls.si() > 0.10 && walls.si() < 0.25, "{walls}");
 {
-println!("walls at full load: {:.0} % of the fuel's heat", walls.percent());
+let title = format!("Exhaust before the turbine; walls at full load take {:.0} % of the fuel's heat", walls.percent());
+let mut temperatures = table(title, ["engine speed", "p_m", "T_3"]);
 for (speed, found) in line_b.points.iter().step_by(4) {
     let found = found.as_ref().map_err(|error| error.to_string())?;
-    println!("{:5.0} rpm {:6.0} kPa {:5.0} degC", speed.rpm(), found.manifold_pressure.kpa(), found.exhaust_temperature.deg_c());
+    temperatures.row([speed, &found.manifold_pressure, &found.exhaust_temperature]);
 }
+temperatures.evcxr_display();
+};
+
+// %%
 let mut hot = car.clone();
 hot.exhaust.seen_at = None;
 let as_hot = operating_line(&hot, &b, &turbine_b, &blend, control, &speeds)?;
 let (Onset::At(balanced), Onset::At(held)) = (line_b.threshold.exhaust, as_hot.threshold.exhaust) else { return Err("no threshold".into()) };
 assert!(balanced > held);
-println!("the exhaust drives the boost from {:.0} rpm; 900 degC at every speed would say {:.0} rpm", balanced.rpm(), held.rpm());
-};
+println!("the exhaust drives 190 kPa from {:.0} rpm; 900 degC at every speed would say {:.0} rpm", balanced.rpm(), held.rpm());
 
 // %% [markdown]
 // ## Heat on its way
@@ -118,13 +124,21 @@ let line_wrapped = operating_line(&wrapped, &b, &turbine_b, &blend, control, &sp
 let line_warm = operating_line(&car, &warm_b, &turbine_b, &blend, control, &speeds)?;
 assert!(exhaust_from(&line_b) < exhaust_from(&line_wrapped) && exhaust_from(&line_wrapped) < exhaust_from(&line_bare));
 assert!(exhaust_from(&line_b) < exhaust_from(&line_warm));
+let mut heat = table("From the turbine into the compressed air, through the housings", ["engine speed", "W", "heat", "warmer by"]);
 for (speed, found) in line_warm.points.iter().step_by(8) {
     let found = found.as_ref().map_err(|error| error.to_string())?;
-    let heat = found.housing_heat.ok_or("no heat")?;
-    println!("{:5.0} rpm {:4.0} W into {:5.1} g/s: {:4.1} K", speed.rpm(), heat.watt(), found.air.g_per_s(), heat.si() / found.air.si() / 1010.0);
+    let flow = found.housing_heat.ok_or("no heat")?;
+    heat.row([speed, &found.air, &format!("{:.0} W", flow.watt()), &format!("{:.1} K", flow.si() / found.air.si() / 1010.0)]);
 }
-println!("driven by the exhaust from {:.0} rpm; behind 1.2 m of pipe {:.0} rpm wrapped, {:.0} rpm bare; with heat into the charge {:.0} rpm",
-    exhaust_from(&line_b), exhaust_from(&line_wrapped), exhaust_from(&line_bare), exhaust_from(&line_warm));
+heat
+
+// %%
+let mut from = table("The exhaust drives 190 kPa in the manifold", ["turbine", "from"]);
+for (what, line) in [("at the manifold", &line_b), ("behind 1.2 m of wrapped pipe", &line_wrapped),
+    ("behind 1.2 m of bare pipe", &line_bare), ("at the manifold, heat into the charge", &line_warm)] {
+    from.row([&what, &format!("{:.0} rpm", exhaust_from(line))]);
+}
+from
 
 // %% [markdown]
 // ## Housings side by side
@@ -140,6 +154,15 @@ fn top(line: &OperatingLine) -> f64 {
 }
 assert!(exhaust_from(&line_small) < exhaust_from(&line_large));
 assert!(top(&line_small) > top(&line_large));
+let surge_from = |line: &OperatingLine| match line.threshold.surge { Onset::At(speed) => speed.rpm(), _ => f64::NAN };
+let mut limits = table("190 kPa can be held", ["candidate", "driven by the exhaust from", "right of the surge line from"]);
+for (name, line) in [("B", &line_b), ("C, A/R 20.8 mm", &line_small), ("C, A/R 26.9 mm", &line_large)] {
+    limits.row([&name, &format!("{:.0} rpm", exhaust_from(line)), &format!("{:.0} rpm", surge_from(line))]);
+}
+assert!(surge_from(&line_small) > exhaust_from(&line_small) && surge_from(&line_large) > exhaust_from(&line_large));
+limits
+
+// %%
 line_figures("B, and C with two housings", &[
     ("B".to_string(), &line_b), ("C, A/R 20.8 mm".to_string(), &line_small), ("C, A/R 26.9 mm".to_string(), &line_large),
 ])?
@@ -157,18 +180,29 @@ let apart = turbine_b.clone().with_divided_entry(DividedEntry::equal(ManifoldKin
 let line_log = operating_line(&car, &b, &on_log, &blend, control, &speeds)?;
 let line_apart = operating_line(&car, &b, &apart, &blend, control, &speeds)?;
 assert!(exhaust_from(&line_apart) < exhaust_from(&line_b) && exhaust_from(&line_b) < exhaust_from(&line_log));
-println!("driven by the exhaust from {:.0} rpm undivided, {:.0} rpm on a common log, {:.0} rpm with the pulses kept apart",
-    exhaust_from(&line_b), exhaust_from(&line_log), exhaust_from(&line_apart));
+let mut from = table("The exhaust drives 190 kPa in the manifold", ["housing", "from"]);
+for (what, line) in [("undivided", &line_b), ("divided, common log", &line_log), ("divided, pulses kept apart", &line_apart)] {
+    from.row([&what, &format!("{:.0} rpm", exhaust_from(line))]);
+}
+from
+
+// %% [markdown]
+// The boost itself is the same with all three: up to 3390 rpm it is B's surge line that keeps it back, above it the wastegate. What the
+// housing changes is the exhaust pressure.
+
+// %%
 line_figures("B, its housing undivided and divided", &[
     ("undivided".to_string(), &line_b), ("divided, common log".to_string(), &line_log), ("divided, kept apart".to_string(), &line_apart),
-])?
+])?.figures()[3].clone()
 
 // %% [markdown]
 // ## What the driver feels
 //
 // The line above is steady: it says what comes in the end, not when. Now the engine runs at 3000 rpm with 60 kPa in the
 // manifold, the throttle opens, and the engine speed rises by 900 rpm a second, about a middle gear. Rotor, charge pipes and exhaust
-// manifold have to be filled with energy and gas first. The rotor's inertia is scaled from an anchor with a band of 40 %.
+// manifold have to be filled with energy and gas first. The rotor's inertia is scaled from an anchor with a band of 40 %. The inlet
+// manifold itself takes the pressure before the throttle at once, so the curves start there, near 100 kPa, and not at 60; the wave in
+// their first tenth of a second is the gas in the pipes, which swings against the compressor. Each curve ends where 190 kPa is reached.
 
 // %%
 let stores = Stores::new(kg_m2(4.5e-5), litre(6.5), litre(2.2))?;
@@ -192,7 +226,7 @@ let one = Sweeper::new(&car, &b, &turbine_b, &blend, stores)?.arrival(held_at, k
 let two = Sweeper::new(&car, &b, &turbine_b, &blend, heavier)?.arrival(held_at, kpa(60.0), kpa(190.0), second(6.0))?;
 let ratio = after(&two) / after(&one);
 assert!(ratio > 1.6 && ratio < 2.2, "{ratio}");
-format!("90 % of the boost after {:.2} s and {:.2} s: {ratio:.2} times", after(&one), after(&two))
+println!("nine tenths of the way from ambient to 190 kPa after {:.2} s and {:.2} s: {ratio:.2} times", after(&one), after(&two));
 
 // %% [markdown]
 // ## A gear change
@@ -217,7 +251,7 @@ let recovery = {
     sweeper.recovery(shift, lands, kpa(190.0), second(6.0))?
 };
 assert!(after(&recovery.after) > 0.05 && after(&recovery.after) < 1.0);
-println!("90 % of the boost is back {:.2} s after the throttle opens; the valve has to pass {:.0} g/s; without it the flow turns back",
+println!("nine tenths of the way from ambient to 190 kPa {:.2} s after the throttle opens; the valve has to pass {:.0} g/s; without it the flow turns back",
     after(&recovery.after), recovery.valve_passes.g_per_s());
 sweep_figures("From 7000 to 5600 rpm, the throttle open again", &[("B".to_string(), &recovery.after)])?
 
@@ -234,28 +268,32 @@ top.site = Site::at_altitude(m(2200.0))?.air_temperature(deg_c(12.0))?;
 let gate = Wastegate::new(mm(38.0), kpa_gauge(60.0))?;
 let (home, high) = (car.site.pressure(), top.site.pressure());
 let mut told = Vec::new();
-for (name, holds) in [("gauge", BoostControl::Gauge(kpa(190.0).above(home))), ("absolute", BoostControl::Absolute(kpa(190.0)))] {
+let mut rows = table("At 2200 m and 6500 rpm", ["the control holds", "p_m", "power", "N"]);
+for (name, holds) in [("pressure above ambient", BoostControl::Gauge(kpa(190.0).above(home))), ("absolute pressure", BoostControl::Absolute(kpa(190.0)))] {
     let line = operating_line(&top, &b, &turbine_b, &blend, Control::held_by(&gate, holds, high)?, &[rpm(6500.0)])?;
     let at = line.points[0].1.clone()?;
-    println!("{name:8} {:3.0} kPa {:3.0} kW {:6.0} rpm", at.manifold_pressure.kpa(), at.power.kw(), at.shaft_speed.rpm());
+    rows.row([&name, &at.manifold_pressure, &at.power, &at.shaft_speed]);
     told.push(at);
 }
 assert!(told[1].power > told[0].power && told[1].shaft_speed > told[0].shaft_speed);
+rows.evcxr_display();
 };
 
 // %% [markdown]
 // ## What moves the power
 //
-// The derivatives of the balanced state to every input are exact: they follow from the relations that close it. A per cent
-// of each input, with the boost held, moves the power by:
+// The derivatives of the balanced state to every input are exact: they follow from the relations that close it. The bars show what a
+// per cent more of each input does to the power, the manifold pressure held; of a temperature that is about 3 K, since a per cent is one of
+// its absolute value. Cylinders come whole and are left out.
 
 // %%
 {
 let mut slopes = input_slopes(&car, &b, &turbine_b, &blend, control, rpm(6000.0))?;
 slopes.sort_by(|a, b| b.power_per_cent().abs().total_cmp(&a.power_per_cent().abs()));
+slopes.retain(|slope| slope.key != "engine.cylinders");
 assert!(slopes[0].power_per_cent() > 0.0);
-let told: Vec<String> = slopes.iter().take(10).map(|s| format!("{:32} {:+.2} kW", s.key, s.power_per_cent() / 1e3)).collect();
-println!("{}", told.join("\n"));
+let moved: Vec<(String, f64)> = slopes.iter().take(10).map(|slope| (slope.words(), slope.power_per_cent() / 1e3)).collect();
+bars("A per cent more of an input, at 6000 rpm and 190 kPa", "change of power, kW", &moved)?.evcxr_display();
 };
 
 // %% [markdown]
@@ -275,7 +313,9 @@ let sized = |litres: f64| -> Result<(f64, f64, f64), Box<dyn std::error::Error>>
     other.exhaust.seen_at = Some(SeenAt::new(kw(245.0 * k), rpm(7200.0))?);
     other.exhaust.back_pressure = Loss::new(kpa_diff(9.0), kg_per_s(0.27 * k))?;
     let map = b.map();
-    let scaled = map.altered("scaled", "demonstration map B, scaled", 1.0 / k.sqrt(), |p| shaftwork::compressor::LinePoint { flow: p.flow * k, ..p })?;
+    let scaled = map.altered("scaled", "demonstration map B, scaled", 1.0 / k.sqrt(), |p| {
+        shaftwork::compressor::LinePoint { flow: p.flow * k, ..p }
+    })?;
     let unit = Candidate::with_map("scaled", scaled);
     let turbine = Turbine::from_effective_area(turbine_b.area() * k, percent(10.0))?.with_wheel(mm(63.0 * k.sqrt()))?;
     let line = operating_line(&other, &unit, &turbine, &blend, control, &speeds)?;
@@ -286,10 +326,12 @@ let sized = |litres: f64| -> Result<(f64, f64, f64), Box<dyn std::error::Error>>
     Ok((from.rpm(), arrival.ninety.ok_or("no boost")?.0.si(), last.power.kw()))
 };
 let three = [1.0, 1.862, 3.0].map(|litres| (litres, sized(litres)));
+let mut rows = table("190 kPa with everything scaled", ["engine", "held from", "nine tenths of the way, at 4500 rpm", "power at 7500 rpm"]);
 for (litres, found) in &three {
     let (from, time, power) = found.as_ref().map_err(|error| error.to_string())?;
-    println!("{litres:.2} L: held from {from:.0} rpm, 90 % after {time:.2} s at 4500 rpm, {power:.0} kW at 7500 rpm");
+    rows.row([&litre(*litres), &format!("{from:.0} rpm"), &format!("after {time:.2} s"), &kw(*power)]);
 }
+rows.evcxr_display();
 let times: Vec<f64> = three.iter().map(|(_, found)| found.as_ref().map_or(f64::NAN, |found| found.1)).collect();
 assert!(times[0] < times[1] && times[1] < times[2], "larger rotors take longer");
 };

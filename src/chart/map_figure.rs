@@ -191,10 +191,11 @@ fn names(page: &Page<'_>, map: &CompressorMap, tracks: &[Track], [from, to]: [&s
     for (index, track) in tracks.iter().enumerate() {
         for (row, text) in track.words.iter().enumerate() {
             y += ROW;
+            // Lines that are drawn as one have one number.
             if row == 0 {
                 Track::paint(page, &sample(LEFT, y), index, |_| true)?;
-                words(format!("{}", index + 1), LEFT + SAMPLE + 10, y)?;
             }
+            words(format!("{}", index + 1), LEFT + SAMPLE + 10, y)?;
             words(text.clone(), LEFT + SAMPLE + 28, y)?;
         }
     }

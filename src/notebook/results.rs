@@ -56,17 +56,22 @@ impl OperatingPoint {
 }
 
 impl Judgement {
+    /// Whether it reaches the target, the most power, and what stops it first: for a [`table`](super::table()).
+    pub fn in_words(&self) -> [String; 3] {
+        [answer(&self.verdict).into(), units::most(&self.most), stop_words(&self.most.stop)]
+    }
     /// Shows the judgement in a notebook.
     pub fn evcxr_display(&self) {
         let mut sheet = Sheet::new("Both questions", &["", ""]);
-        sheet.row(["reaches the target", answer(&self.verdict)]);
+        let [reaches, most, stop] = self.in_words();
+        sheet.row(["reaches the target", &reaches]);
         if let Verdict::Open(doubts) = &self.verdict {
             for doubt in doubts {
                 sheet.row(["in doubt", &doubt_words(doubt)]);
             }
         }
-        sheet.row(["most power", &units::most(&self.most)]);
-        sheet.row(["stopped first by", &stop_words(&self.most.stop)]);
+        sheet.row(["most power", &most]);
+        sheet.row(["stopped first by", &stop]);
         sheet.show();
     }
 }
@@ -81,8 +86,8 @@ impl Sizing {
             let candidate = &self.study.candidates[entry.candidate];
             let name = format!("{}, {}", candidate.label(), candidate.housings()[entry.housing].name);
             let fuel = self.study.fuels[entry.fuel].fuel.name();
-            let Judgement { most, verdict, .. } = &entry.judgement;
-            sheet.row([&name, fuel, answer(verdict), &units::most(most), &stop_words(&most.stop)]);
+            let [reaches, most, stop] = entry.judgement.in_words();
+            sheet.row([&name, fuel, &reaches, &most, &stop]);
         }
         sheet.show();
     }

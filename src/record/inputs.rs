@@ -147,6 +147,6 @@ const INPUTS: &[(&str, &str, &str)] = &[
 ];
 
 /// Symbol and words of a key.
-pub(super) fn symbol_and_words(key: &str) -> (&'static str, &'static str) {
+pub(crate) fn symbol_and_words(key: &str) -> (&'static str, &'static str) {
     INPUTS.iter().find(|(name, ..)| *name == key).map_or(("?", "?"), |(_, symbol, words)| (symbol, words))
 }

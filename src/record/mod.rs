@@ -18,7 +18,8 @@ mod steps;
 mod walk;
 mod worksheet;
 
-pub use node::{Gap, Given, Kind, Node, Origin, Output, Record};
 #[cfg(feature = "study")]
+pub(crate) use inputs::symbol_and_words;
+pub use node::{Gap, Given, Kind, Node, Origin, Output, Record};
 pub(crate) use point::{Asked, record_point};
 pub use steps::{NoSuchNumber, Step, Steps};

@@ -105,8 +105,5 @@ impl Margin {
 }
 
 /// What this depth of calculation does not judge, to be said beside every verdict.
-pub const NOT_JUDGED: [&str; 3] = [
-    "knock (the boost limit of the fuel stands in for it)",
-    "heat from turbine to compressor",
-    "oil, coolant and cost",
-];
+pub const NOT_JUDGED: [&str; 2] =
+    ["knock (the boost limit of the fuel stands in for it)", "oil, coolant and cost"];

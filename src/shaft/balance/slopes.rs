@@ -7,6 +7,7 @@ use super::state::{State, Unknowns};
 use crate::formula::{Context, Dual, FormulaError, Giver, Plain, Scalar, Surface};
 use crate::gas::{Gas, WaterGas, burn_elements};
 use crate::quantity::*;
+use crate::record::symbol_and_words;
 use crate::shaft::chain::{Case, Gases, Setting};
 use crate::shaft::operating::NotFound;
 use crate::shaft::{Candidate, FuelPlan, Installation};
@@ -43,6 +44,11 @@ pub struct InputSlope {
 }
 
 impl InputSlope {
+    /// What the input is, in words, and what it belongs to where that has to be said.
+    pub fn words(&self) -> String {
+        let (_, words) = symbol_and_words(self.key);
+        if self.of.is_empty() { words.into() } else { format!("{words}, {}", self.of) }
+    }
     /// Change of power in watts for a change of the input by one per cent of its value.
     pub fn power_per_cent(&self) -> f64 {
         self.power * self.value * 0.01
