@@ -8,8 +8,8 @@ use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 const SIZE: (u32, u32) = (760, 460);
-/// The room for names, at most, in pixels.
-const NAMES: i32 = 260;
+/// The size of a figure that stands beside another: both together fill a page, and their words stay readable.
+const BESIDE: (u32, u32) = (584, 430);
 
 /// The most curves whose names find room.
 const MOST: usize = 20;
@@ -97,6 +97,25 @@ fn steps([from, to]: [f64; 2]) -> impl Iterator<Item = f64> {
 /// [`FigureError`] where there is nothing to draw or more than 20 curves, a value is not finite, a curve leaves its band, or
 /// drawing fails.
 pub fn curves(title: &str, across: &str, up: &str, curves: &[Curve]) -> Result<Figure, FigureError> {
+    sized(SIZE, title, [across, up], curves)
+}
+
+/// The same for a figure that stands beside another.
+pub(super) fn curves_beside(
+    title: &str,
+    across: &str,
+    up: &str,
+    curves: &[Curve],
+) -> Result<Figure, FigureError> {
+    sized(BESIDE, title, [across, up], curves)
+}
+
+fn sized(
+    size: (u32, u32),
+    title: &str,
+    [across, up]: [&str; 2],
+    curves: &[Curve],
+) -> Result<Figure, FigureError> {
     curves.iter().try_for_each(Curve::checked)?;
     if curves.len() > MOST {
         return Err(FigureError(format!("{} curves; {MOST} names find room", curves.len())));
@@ -115,11 +134,17 @@ pub fn curves(title: &str, across: &str, up: &str, curves: &[Curve]) -> Result<F
     let [left, right, x_room] = span(|p| p.0);
     let [low, high, y_room] = span(|p| p.1);
     let y_room = y_room.max(0.06 * (high - low));
-    let names = curves.iter().map(|curve| width(&curve.name, 14)).max().unwrap_or(0).min(NAMES) + 26;
-    let y = Axis::new(up, [low - y_room, high + y_room], 360, false)?;
+    let names = curves.iter().map(|curve| width(&curve.name, 14)).max().unwrap_or(0);
+    let names = names.min(room_for_names(size)) + 26;
+    let y = Axis::new(up, [low - y_room, high + y_room], size.1 as i32 - 100, false)?;
     let margin = y.widest() + 42;
-    let x = Axis::new(across, [left - x_room, right + x_room], SIZE.0 as i32 - names - margin, true)?;
-    figure(SIZE, title, |page| paint(page, [&x, &y], [margin, names], curves))
+    let x = Axis::new(across, [left - x_room, right + x_room], size.0 as i32 - names - margin, true)?;
+    figure(size, title, |page| paint(page, [&x, &y], [margin, names], curves))
+}
+
+/// The room for names, at most, in pixels: about a third of the figure.
+fn room_for_names(size: (u32, u32)) -> i32 {
+    size.0 as i32 * 26 / 76
 }
 
 fn paint(page: &Page<'_>, [x, y]: [&Axis; 2], [left, right]: [i32; 2], curves: &[Curve]) -> Drawn {
@@ -186,7 +211,7 @@ fn paint(page: &Page<'_>, [x, y]: [&Axis; 2], [left, right]: [i32; 2], curves: &
         }
         let lead = vec![along[1], (x - 3 * FINE, y)];
         page.draw(&PathElement::new(lead, colour(index).stroke_width(LINE)))?;
-        let name = fitted(&curves[index].name, 14, NAMES);
+        let name = fitted(&curves[index].name, 14, right - 26);
         page.draw(&Text::new(name, (x, y), ink(14).pos(Pos::new(HPos::Left, VPos::Center))))?;
     }
     Ok(())

@@ -1,6 +1,7 @@
 //! How boost comes: the operating line over engine speed, and the sweep in time.
 
-use super::{Curve, Figure, FigureError, Gallery, curves};
+use super::curves::curves_beside;
+use super::{Curve, Figure, FigureError, Gallery};
 use crate::quantity::{Pressure, significant};
 use crate::shaft::{Arrival, BalancedPoint, OperatingLine};
 use crate::study::{Entry, Sizing};
@@ -21,7 +22,7 @@ fn over_speed(
 ) -> Result<Figure, FigureError> {
     let drawn: Vec<Curve> =
         lines.iter().map(|named| named.curve(value)).filter(|curve| !curve.points.is_empty()).collect();
-    curves(title, "engine speed, rpm", up, &drawn)
+    curves_beside(title, "engine speed, rpm", up, &drawn)
 }
 
 impl Named<'_> {
@@ -99,13 +100,13 @@ pub fn sweep_figures(title: &str, arrivals: &[(String, &Arrival)]) -> Result<Gal
         arrivals.iter().map(over_time).collect()
     };
     let time = "time since the throttle opened, s";
-    let manifold = curves(
+    let manifold = curves_beside(
         &format!("{title}: intake manifold"),
         time,
         "manifold pressure, absolute, kPa",
         &drawn(|moment| moment.manifold_pressure.kpa()),
     )?;
-    let shaft = curves(
+    let shaft = curves_beside(
         &format!("{title}: shaft speed"),
         time,
         "shaft speed, 1000 rpm",
@@ -174,7 +175,7 @@ pub fn housings_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, Figu
             continue;
         }
         let title = format!("Candidate {}, {}: its housings side by side", unit.label(), plan.fuel.name());
-        figures.push(curves(&title, "engine speed, rpm", "manifold pressure, absolute, kPa", &drawn)?);
+        figures.push(curves_beside(&title, "engine speed, rpm", "manifold pressure, absolute, kPa", &drawn)?);
     }
     Gallery::new(figures).columns(2).joined()
 }
