@@ -21,7 +21,7 @@ from pathlib import Path
 import places
 
 LEFT_OUT = """
-    core/num/flt2dec core/num/dec2flt core/num/bignum.rs core/num/diy_float.rs
+    core/num/flt2dec core/num/bignum.rs core/num/diy_float.rs
     core/num/wrapping.rs core/num/saturating.rs core/num/nonzero.rs core/num/f16.rs core/num/f128.rs
     core/unicode/unicode_data.rs core/ffi core/net alloc/ffi alloc/wtf8
     std/num/f16.rs std/num/f128.rs std/os std/sys std/net std/ffi/c_str.rs std/backtrace.rs

@@ -35,14 +35,17 @@ FOUND = {
     "sorted": "{ let mut copy = squares.clone(); copy.sort_by(|a, b| a.total_cmp(b)); copy }",
     "place": "sorted.binary_search_by(|x| x.total_cmp(&4.0))",
     "table": '["a", "b"].into_iter().map(|k| (k.to_string(), k.len() as f64)).collect::<HashMap<_, _>>()',
-    "ordered": "table.iter().map(|(k, v)| (k.clone(), *v)).collect::<BTreeMap<_, _>>()",
+    "ordered": '["b", "a"].into_iter().map(|k| (k.to_string(), 1.0)).collect::<BTreeMap<_, _>>()',
     "names": "ordered.keys().cloned().collect::<BTreeSet<_>>()",
-    "first": "ordered.values().next().copied()",
+    "values": "table.values().sum::<f64>()",
+    "got": 'ordered.get("a").copied()',
+    "first": "list.first().copied()",
     "both": "first.zip(Some(2)).ok_or(1_u8)",
     "words": "text.split(' ').map(str::to_uppercase).collect::<Vec<_>>()",
     "joined": 'words.join("; ")',
     "number": '"2.5".trim().parse::<f64>()?',
     "strict": '["1", "2"].iter().map(|t| t.parse::<i64>()).collect::<Result<Vec<_>, _>>()?',
+    "whole": '"12".parse::<usize>()?',
     "applied": "(|x: f64| x + 1.0)(2.0)",
     "begin": "Instant::now()",
     "waited": "begin.elapsed() + Duration::from_millis(5)",
@@ -62,7 +65,9 @@ FOUND = {
     "bare": "doubled.kpa()",
     "pressures": "[1.0, 2.0].map(kpa)",
 }
-"""Values by the name of the variable that holds them. `pressure` is the fixture's, of this library."""
+"""Values by the name of the variable that holds them. `pressure` is the fixture's, of this library.
+
+The keys of a `HashMap` are not among them: the analyser finds no type for them as installed either."""
 
 
 def found() -> str:

@@ -1,8 +1,9 @@
 """Lets the kernel call the toolchain's cargo and rustc themselves.
 
 Reason: where rustup has installed them, those on the path are rustup, which asks anew at each of a start's
-thirty calls which toolchain is meant. It is asked once here. What is lost: nothing; the kernel holds to the
-toolchain of its start in any case.
+thirty calls which toolchain is meant. It is asked once here. The analyser then names the compiler as the
+kernel does, and cargo keeps what it knows of it: under two names it asks the compiler again each time.
+What is lost: nothing; the kernel holds to the toolchain of its start in any case.
 
 Off: SHAFTWORK_KERNEL_ASK_RUSTUP=1.
 """
@@ -23,7 +24,7 @@ def apply(environment: dict[str, str]) -> None:
         return
     if all(os.access(tools / name, os.X_OK) for name in ["cargo", "rustc"]):
         environment["PATH"] = f"{tools}{os.pathsep}{environment.get('PATH', '')}"
-        environment["RUSTC"] = str(tools / "rustc")
+        environment.setdefault("RUSTC", str(tools / "rustc"))
 
 
 @functools.cache
