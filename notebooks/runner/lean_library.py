@@ -11,6 +11,7 @@ Off: SHAFTWORK_KERNEL_WHOLE_FILES=1.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import re
@@ -57,10 +58,19 @@ def made(library: Path, crates: list[str]) -> Path:
         except OSError:  # Another kernel that started at the same time was faster.
             shutil.rmtree(fresh)
     os.utime(folder)
-    for old in places.builds().glob("library-*"):
-        if time.time() - old.stat().st_mtime > places.FORGOTTEN:
-            shutil.rmtree(old, ignore_errors=True)
+    sweep()
     return folder
+
+
+def sweep() -> None:
+    """Removes copies that no kernel has asked for in long, whole or cut short. Another kernel may do the same."""
+    for old in places.builds().glob("library-*"):
+        with contextlib.suppress(FileNotFoundError):
+            if time.time() - old.stat().st_mtime > places.FORGOTTEN:
+                # Under its own name a copy is whole.
+                gone = old.with_suffix(f".{os.getpid()}")
+                old.rename(gone)
+                shutil.rmtree(gone, ignore_errors=True)
 
 
 def copy(source: Path, target: Path, crate: str) -> None:
