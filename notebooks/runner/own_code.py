@@ -2,7 +2,8 @@
 
 Reason: the analyser finds the types of a cell's variables. For the first one it lists what every trait is
 implemented for, in every crate there is, and linear algebra and TOML have far more of that than the
-library. No type of theirs is meant to be kept from cell to cell. What is lost: completion for those
+library. No type of theirs is meant to be kept from cell to cell. Of the library it would walk through the
+whole folder, the builds in it too; it is told of `src` only. What is lost: completion for those
 crates; a variable of such a type needs its type written out.
 
 The analyser takes the cargo of CARGO_HOME, the kernel itself the toolchain's. So the kernel gets a
@@ -25,10 +26,19 @@ import small_library
 
 SHARED = ["registry", "git", "config.toml", "config", ".package-cache", ".global-cache"]
 FILTER = places.RUNNER / "own_code_cargo.py"
+SCRIPT = """#!/bin/sh
+CARGO_HOME={home}
+export CARGO_HOME
+case " $* " in
+" metadata "*" --no-deps "*) ;;
+" metadata "*) exec {filter} {cargo} "$@" ;;
+esac
+exec {cargo} "$@"
+"""
 
 
 def apply(environment: dict[str, str]) -> None:
-    cargo = shutil.which("cargo")
+    cargo = shutil.which("cargo", path=environment.get("PATH"))
     theirs = Path(environment.get("CARGO_HOME") or Path.home() / ".cargo")
     if not cargo:
         return
@@ -37,9 +47,12 @@ def apply(environment: dict[str, str]) -> None:
     for name in SHARED:
         if (theirs / name).exists():
             small_library.link(ours / name, theirs / name)
-    words = [sys.executable, "-B", "-E", "-S", str(FILTER), cargo]
     script = ours / "bin" / "cargo"
-    text = f'#!/bin/sh\nCARGO_HOME={shlex.quote(str(theirs))} exec {shlex.join(words)} "$@"\n'
+    text = SCRIPT.format(
+        home=shlex.quote(str(theirs)),
+        filter=shlex.join([sys.executable, "-B", "-E", "-S", str(FILTER)]),
+        cargo=shlex.quote(cargo),
+    )
     if not script.exists() or script.read_text() != text:
         fresh = script.with_suffix(f".{os.getpid()}")
         fresh.write_text(text)

@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 
 def main(cargo: str, words: list[str]) -> int:
@@ -20,6 +21,8 @@ def main(cargo: str, words: list[str]) -> int:
 def own(metadata: dict) -> dict:
     """Without the packages that were fetched from somewhere."""
     kept = [package for package in metadata["packages"] if package["source"] is None]
+    for package in kept:
+        only_source(package)
     names = {package["id"] for package in kept}
     nodes = [node for node in metadata["resolve"]["nodes"] if node["id"] in names]
     for node in nodes:
@@ -27,6 +30,14 @@ def own(metadata: dict) -> dict:
         node["deps"] = [dependency for dependency in node["deps"] if dependency["pkg"] in names]
     resolve = metadata["resolve"] | {"nodes": nodes}
     return metadata | {"packages": kept, "resolve": resolve}
+
+
+def only_source(package: dict) -> None:
+    """The analyser reads the folder of the manifest, and of each target: here that of the library's first file."""
+    libraries = [target for target in package["targets"] if "lib" in target["kind"]]
+    if libraries:
+        package["targets"] = libraries
+        package["manifest_path"] = str(Path(libraries[0]["src_path"]).with_name("Cargo.toml"))
 
 
 if __name__ == "__main__":

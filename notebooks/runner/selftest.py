@@ -23,6 +23,7 @@ import execute
 import files
 import kept_build
 import places
+import selftest_types
 import selftest_whole
 from failure import Failure
 from session import Kernel, KernelDied
@@ -105,7 +106,7 @@ def run(more: bool) -> int:
     """The number of checks that fail decides; `more` are those that take minutes."""
     checks: list[tuple[str, Callable[[], str]]] = [(seed.name, partial(refused, seed)) for seed in SEEDS]
     checks += [("healthy cells", healthy), ("changed number", changed)]
-    checks += [("units kept", units_kept)]
+    checks += [("units kept", units_kept), ("types found", selftest_types.found)]
     failed = 0
     with ThreadPoolExecutor(3) as pool:
         answers = pool.map(lambda check: check[1](), checks)

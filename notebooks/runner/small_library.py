@@ -12,10 +12,11 @@ Off: SHAFTWORK_KERNEL_FULL_LIBRARY=1.
 from __future__ import annotations
 
 import os
-import subprocess
 from pathlib import Path
 
+import lean_library
 import places
+import toolchain
 
 CRATES = ["core", "alloc", "std"]
 
@@ -23,10 +24,11 @@ CRATES = ["core", "alloc", "std"]
 def apply(environment: dict[str, str]) -> None:
     if environment.get("SHAFTWORK_KERNEL_FULL_LIBRARY") or "RUST_SRC_PATH" in environment:
         return
-    question = ["rustc", "--print", "sysroot"]
-    answer = subprocess.run(question, cwd=places.NOTEBOOKS, text=True, capture_output=True)
-    library = Path(answer.stdout.strip()) / "lib" / "rustlib" / "src" / "rust" / "library"
+    library = toolchain.sysroot() / "lib" / "rustlib" / "src" / "rust" / "library"
     if not all((library / crate).is_dir() for crate in CRATES):
+        return
+    if not environment.get("SHAFTWORK_KERNEL_WHOLE_FILES"):
+        environment["RUST_SRC_PATH"] = str(lean_library.made(library, CRATES))
         return
     links = places.builds() / "library"
     links.mkdir(parents=True, exist_ok=True)

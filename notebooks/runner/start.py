@@ -16,6 +16,7 @@ import own_code
 import places
 import plain_cells
 import small_library
+import toolchain
 
 
 def main(connection: str) -> None:
@@ -23,6 +24,7 @@ def main(connection: str) -> None:
     # Neither the user's own start-up files for this kernel nor his variables may change a notebook.
     environment["EVCXR_CONFIG_DIR"] = str(places.RUN / "kernel-config")
     environment.pop("EVCXR_TMPDIR", None)
+    toolchain.apply(environment)
     folder = kept_build.take()
     if folder:
         environment["EVCXR_TMPDIR"] = str(folder / "work")
