@@ -225,7 +225,7 @@ fn a_map_names_its_levels_lines_and_speeds() {
         let has = |text: &str| assert!(words.iter().any(|word| word == text), "{text} in {words:?}");
         ["surge line", "choke line", best, "65 %", "70 %", "76 %"].iter().for_each(|text| has(text));
         let lines = "thick lines: corrected speed; thin lines: isentropic efficiency, total to total";
-        has(&format!("{lines}, 5 % apart, from {from} % on 1 %"));
+        has(&format!("{lines}, 5 % apart, 1 % from {from} % on"));
         let speeds: Vec<f64> = map.speeds().map(|speed| speed.corrected_rpm().round()).collect();
         let shown = words.iter().filter_map(|w| w.trim_end_matches(" rpm").replace(' ', "").parse().ok());
         let shown: Vec<f64> = shown.filter(|number: &f64| *number > 1e4).collect();

@@ -172,7 +172,7 @@ fn names(page: &Page<'_>, map: &CompressorMap, tracks: &[Track], [from, to]: [&s
         lines +=
             &format!("; thin lines: isentropic efficiency, total to total, {} % apart", percent(levels.step));
         if let Some((step, from)) = levels.fine {
-            lines += &format!(", from {} % on {} %", percent(from), percent(step));
+            lines += &format!(", {} % from {} % on", percent(step), percent(from));
         }
     }
     words(lines, LEFT, y)?;
