@@ -154,7 +154,9 @@ fn top(line: &OperatingLine) -> f64 {
 }
 assert!(exhaust_from(&line_small) < exhaust_from(&line_large));
 assert!(top(&line_small) > top(&line_large));
-let surge_from = |line: &OperatingLine| match line.threshold.surge { Onset::At(speed) => speed.rpm(), _ => f64::NAN };
+fn surge_from(line: &OperatingLine) -> f64 {
+    match line.threshold.surge { Onset::At(speed) => speed.rpm(), _ => f64::NAN }
+}
 let mut limits = table("190 kPa can be held", ["candidate", "driven by the exhaust from", "right of the surge line from"]);
 for (name, line) in [("B", &line_b), ("C, A/R 20.8 mm", &line_small), ("C, A/R 26.9 mm", &line_large)] {
     limits.row([&name, &format!("{:.0} rpm", exhaust_from(line)), &format!("{:.0} rpm", surge_from(line))]);
