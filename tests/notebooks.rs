@@ -2,11 +2,14 @@
 
 #[path = "support/notebook/mod.rs"]
 mod notebook;
+#[path = "support/program.rs"]
+mod program;
 
 use notebook::{Failure, Kind, Proof, of_notebook, of_twin, prove, run_within};
 use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::time::Duration;
 
 #[test]
@@ -48,6 +51,19 @@ fn every_notebook_has_the_cells_of_its_text_twin() {
             assert!(path.is_dir() || expected.contains(&path), "{} has no notebook", path.display());
         }
     }
+}
+
+/// The runner says so before it makes or fetches anything: its first half needs no more than Python.
+#[test]
+fn a_name_that_no_notebook_has_is_refused_at_once() {
+    let Some(python) = program::program(&["python3", "python"]) else { return };
+    let runner = notebook::folder().join("runner");
+    let out = Command::new(python).arg("-B").arg(runner).args(["05", "no_such"]).output().unwrap();
+    let [text, error] = [out.stdout, out.stderr].map(|bytes| String::from_utf8(bytes).unwrap());
+    assert_eq!((out.status.code(), text.as_str()), (Some(1), ""));
+    let words =
+        "notebooks/run: no notebook begins with no_such; there are 01_complete_sizing, 02_air_and_fuel, ";
+    assert!(error.starts_with(words) && error.ends_with(", first_boost\n"), "{error}");
 }
 
 #[test]

@@ -1,4 +1,4 @@
-"""The answer file: lines of `name = number unit  # remark`."""
+"""The answer file: lines of `name = number unit  # remark`; a colon does for the equals sign."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .files import Trouble, clean, read_text
-from .key import Unit
 
 MOST = 200_000
 NUMBER = re.compile(r"[+-]?(?:\d[\d_]*\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
 COMMA = re.compile(r"([+-]?\d+(?:,\d+)+(?:\.\d+)?(?:[eE][+-]?\d+)?)(.*)", re.DOTALL)
+COLON = re.compile(r"(.*?):\s*((?:[-+\u2212]?\.?\d|[-+]?(?:nan|inf)).*)?", re.IGNORECASE)
 NOT_FINITE = re.compile(r"[+-]?(?:nan|inf|infinity|n/a)\b", re.IGNORECASE)
 
 
@@ -30,14 +30,23 @@ def read(path: Path) -> tuple[list[Answer], list[tuple[int, str]]]:
         content = line.split("#", 1)[0].strip()
         if not content:
             continue
-        name, equals, text = content.partition("=")
-        if not equals or not name.strip():
+        name, text = _parts(content)
+        if not name:
             troubles.append((number, f'"{clean(content)}" is no answer; write: name = number unit'))
         else:
-            answers.append(Answer(number, name.strip(), text.strip()))
+            answers.append(Answer(number, name, text))
     if not answers and not troubles:
         raise Trouble(f"{clean(str(path), 200)} has no line with an answer; write: name = number unit")
     return answers, troubles
+
+
+def _parts(content: str) -> tuple[str, str]:
+    """Name and answer of a line; no name where it has none. A name may hold colons: the answer begins with a number."""
+    name, equals, text = content.partition("=")
+    if not equals:
+        match = COLON.fullmatch(content)
+        name, text = (match[1], match[2] or "") if match else ("", "")
+    return name.strip(), text.strip()
 
 
 def split(text: str) -> tuple[float, str]:
@@ -64,28 +73,3 @@ def readings_of_a_comma(text: str) -> list[str]:
     number, rest = match.groups()
     decimal = [number.replace(",", ".") + rest] if number.count(",") == 1 and "." not in number else []
     return [*decimal, number.replace(",", "") + rest]
-
-
-def find_unit(units: tuple[Unit, ...], text: str) -> Unit | None:
-    """The unit that a text names, in any of its spellings, read as the library reads it."""
-    wanted = _plain(text)
-    for unit in units:
-        if wanted in map(_plain, (unit.label, *unit.aliases)):
-            return unit
-    # Case is ignored only where nothing matches exactly, and never between m and M: "mPa" is not "MPa".
-    loose = [
-        unit
-        for unit in units
-        if any(
-            spelling.lower() == wanted.lower() and spelling.startswith("m") == wanted.startswith("m")
-            for spelling in map(_plain, (unit.label, *unit.aliases))
-        )
-    ]
-    return loose[0] if len(loose) == 1 else None
-
-
-def _plain(text: str) -> str:
-    """One spelling for the many ways to type a unit."""
-    for letter, plain in (("\u00b2", "2"), ("\u00b3", "3"), ("\u00b0", "deg"), ("\u00b5", "u"), ("\u03bc", "u")):
-        text = text.replace(letter, plain)
-    return re.sub(r"[.\u00b7*^()\s]", "", text)

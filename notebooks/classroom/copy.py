@@ -18,14 +18,25 @@ HIDE = "shaftwork::notebook::hide_steps()?;"
 
 
 def find(name: str, folder: Path) -> Path:
-    """The notebook that a name or a path means."""
+    """The notebook that a path means, or the beginning of a name."""
     stem = name if name.endswith(".ipynb") else f"{name}.ipynb"
     tried = [Path(stem), folder / stem, folder / "exercises" / stem]
     for path in tried:
         if os.path.isfile(path):
             return path
-    there = sorted(path.stem for path in (folder / "exercises").glob("*.ipynb") if path.suffixes == [".ipynb"])
-    raise Trouble(f"no notebook {name}; with exercises there are: {', '.join(there) or 'none'}")
+    exercises = _notebooks(folder / "exercises")
+    begun = [path for path in exercises + _notebooks(folder) if name and path.name.startswith(name)]
+    if len(begun) == 1:
+        return begun[0]
+    if begun:
+        raise Trouble(f"{name} begins the names of {', '.join(path.stem for path in begun)}; name one of them")
+    there = ", ".join(path.stem for path in exercises) or "none"
+    raise Trouble(f"no notebook {name}; with exercises there are: {there}")
+
+
+def _notebooks(folder: Path) -> list[Path]:
+    """Those of a folder, without copies for students."""
+    return sorted(path for path in folder.glob("*.ipynb") if path.suffixes == [".ipynb"])
 
 
 def read(path: Path) -> dict[str, Any]:
@@ -92,10 +103,16 @@ def _for_students(cell: dict[str, Any], asked: list[dict[str, Any]]) -> dict[str
         return cell
     cell = {**cell, "outputs": [], "execution_count": None}
     if _is_worked(cell):
-        lines = [f"// Your turn: {one['name']} ({one['quantity']})." for one in asked]
+        lines = [f"// Your turn: {_asked_for(one['name'], one['quantity'])}." for one in asked]
         cell["source"] = "\n".join(lines or ["// Your turn."])
         cell["metadata"] = {**cell["metadata"], "tags": [tag for tag in cell["metadata"]["tags"] if tag != WORKED]}
     return cell
+
+
+def _asked_for(name: str, quantity: str) -> str:
+    """The name with its quantity, unless the name says that already."""
+    said = set(name.casefold().split()) >= set(quantity.casefold().split()[1:])
+    return name if said else f"{name} ({quantity})"
 
 
 def _answer_sheet(asked: list[list[dict[str, Any]]], ids: set[Any]) -> dict[str, Any]:

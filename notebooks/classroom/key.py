@@ -40,6 +40,14 @@ class OtherZero:
 
 
 @dataclass(frozen=True)
+class Wrong:
+    """What the answer becomes with a mistake, and the mistake in words."""
+
+    value: float
+    words: str
+
+
+@dataclass(frozen=True)
 class Exercise:
     name: str
     quantity: str
@@ -48,6 +56,7 @@ class Exercise:
     shown: str
     units: tuple[Unit, ...]
     other_zero: OtherZero | None
+    mistakes: tuple[Wrong, ...]
 
     def right(self, si: float) -> bool:
         # A hair more than the tolerance, for the rounding of the factors.
@@ -56,6 +65,13 @@ class Exercise:
     @property
     def accepted(self) -> str:
         return ", ".join(unit.words for unit in self.units)
+
+    @property
+    def takes(self) -> str:
+        """What an answer must look like, in words."""
+        if len(self.units) > 1:
+            return f"{self.quantity} takes one of: {self.accepted}"
+        return f"{self.quantity} {'takes' if self.units[0].label else 'is'} {self.accepted}"
 
 
 def same_name(name: str) -> str:
@@ -75,6 +91,7 @@ def exercise(told: Any) -> Exercise:
         shown=_text(fields, "shown"),
         units=_units(fields),
         other_zero=None if other is None else _other_zero(_object(other)),
+        mistakes=_mistakes(fields),
     )
     if found.value == 0 or not 0 < found.within <= 0.5:
         raise ValueError("value must not be 0, within must be above 0 and at most 0.5")
@@ -154,3 +171,13 @@ def _unit(fields: dict[str, Any]) -> Unit:
 
 def _other_zero(fields: dict[str, Any]) -> OtherZero:
     return OtherZero(_text(fields, "quantity"), _number(fields, "shift"), _units(fields))
+
+
+def _mistakes(fields: dict[str, Any]) -> tuple[Wrong, ...]:
+    told = fields.get("mistakes", [])
+    if not isinstance(told, list):
+        raise ValueError("mistakes must be a list")
+    found = tuple(Wrong(_number(_object(one), "value"), _text(one, "words")) for one in told)
+    if any(one.value == 0 for one in found):
+        raise ValueError("value of a mistake must not be 0")
+    return found

@@ -6,10 +6,11 @@ import difflib
 import re
 from dataclasses import dataclass
 
-from .answers import Answer, find_unit, readings_of_a_comma, split
+from .answers import Answer, readings_of_a_comma, split
 from .files import clean
-from .key import Exercise, same_name
+from .key import Exercise, OtherZero, Unit, same_name
 from .mistakes import mistake
+from .units import find_unit, with_zero_named
 
 
 @dataclass(frozen=True)
@@ -83,18 +84,36 @@ def _meant(exercise: Exercise, text: str) -> str:
 def _unit_words(exercise: Exercise, number: float, text: str) -> str:
     if re.match(r"\.?\d", text):
         return f'a space or a second point inside the number before "{clean(text)}"'
-    accepted = f"{exercise.quantity} takes one of: {exercise.accepted}"
     other = exercise.other_zero
     unit = find_unit(other.units, text) if other else None
     if other and unit:
         if exercise.right(unit.si(number) + other.shift):
-            mend = "add" if other.shift > 0 else "subtract"
-            barometer = f"the barometer, {abs(other.shift) / 1000:.4g} kPa"
-            return f"right as {other.quantity}, but {exercise.quantity} is asked for; {mend} {barometer}"
+            return _other_zero_words(exercise, other)
         if exercise.right(unit.si(number)):
-            return f'"{clean(text)}" makes this {other.quantity}, and {exercise.quantity} is asked for; {accepted}'
-        return f'"{clean(text)}" is a unit of {other.quantity}; {accepted}'
-    return f'unit "{clean(text)}" not understood; {accepted}' if text else f"no unit; {accepted}"
+            made = f'"{clean(text)}" makes this {other.quantity}'
+            return f"{made}, and {exercise.quantity} is asked for; {exercise.takes}"
+        return f'"{clean(text)}" is a unit of {other.quantity}; {exercise.takes}'
+    if own := with_zero_named(exercise.units, text):
+        return _without_zero(exercise, number, text, own)
+    return f'unit "{clean(text)}" not understood; {exercise.takes}' if text else f"no unit; {exercise.takes}"
+
+
+def _without_zero(exercise: Exercise, number: float, text: str, own: Unit) -> str:
+    """Words for a pressure in a unit such as psi, which is `own` where it is counted as the exercise asks."""
+    words = f'"{clean(text)}" says neither absolute nor gauge'
+    other = exercise.other_zero
+    counted_otherwise = with_zero_named(other.units, text) if other else None
+    if exercise.right(own.si(number)):
+        return f'{words}; "{number:.10g} {own.label}" would be right'
+    if other and counted_otherwise and exercise.right(counted_otherwise.si(number) + other.shift):
+        return f"{words}; {_other_zero_words(exercise, other)}"
+    return f"{words}; write {own.label} for {exercise.quantity}"
+
+
+def _other_zero_words(exercise: Exercise, other: OtherZero) -> str:
+    mend = "add" if other.shift > 0 else "subtract"
+    barometer = f"the barometer, {abs(other.shift) / 1000:.4g} kPa"
+    return f"right as {other.quantity}, but {exercise.quantity} is asked for; {mend} {barometer}"
 
 
 def _off(exercise: Exercise, si: float) -> str:

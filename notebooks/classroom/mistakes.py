@@ -1,9 +1,13 @@
-"""The usual mistakes, found by arithmetic: one is named only where putting it right makes the answer right."""
+"""The usual mistakes, found by arithmetic: one is named only where putting it right makes the answer right.
+
+Those within a formula (degC in place of K) the key knows: the library has worked out what they lead to.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from .files import clean
 from .key import Exercise, Unit
 
 # Exact by definition: the pound (international agreement, 1959); the horsepower of 550 foot-pounds a second.
@@ -14,7 +18,11 @@ RAD_PER_S = 30 / 3.141592653589793
 # Factor, SI units of the quantities where it happens, and what was mixed up. Units that a quantity itself knows
 # need no line here: they come with the key.
 FACTORS: tuple[tuple[float, frozenset[str], str], ...] = (
-    (60.0, frozenset({"kg/s", "m3/s", "W", "rad/s", "m/s", "s"}), "per minute mixed up with per second or per hour"),
+    (
+        60.0,
+        frozenset({"kg/s", "m3/s", "W", "rad/s", "m/s", "s", "Pa"}),
+        "per minute mixed up with per second or per hour",
+    ),
     (3600.0, frozenset({"kg/s", "m3/s", "W", "rad/s", "m/s", "s", "kg/J"}), "per hour mixed up with per second"),
     (100.0, frozenset({"", "kg/kg"}), "percent mixed up with a fraction"),
     (2.0, frozenset({"kg/s", "m3/s", "W", "N m", "Pa", "kg/J"}), "a four-stroke cycle takes two revolutions"),
@@ -44,6 +52,9 @@ def _put_right(exercise: Exercise, number: float, unit: Unit) -> Iterator[tuple[
         taken, mend = ("gauge", "add") if shift > 0 else ("absolute", "subtract")
         yield given + shift, f"this is the {taken} pressure; {mend} {barometer}"
         yield given - shift, f"{barometer}, is in it once too {'often' if shift > 0 else 'little'}"
+    for wrong in exercise.mistakes:
+        # As far from the answer as this one is from what the mistake leads to.
+        yield exercise.value * given / wrong.value, clean(wrong.words, 200)
     si_unit = exercise.units[0].label
     if si_unit == "K":
         yield given - 273.15, "degC turned to K once too often (273.15)"

@@ -7,15 +7,18 @@ import sys
 
 import arguments
 import install
+import named
 import needs
 import places
 
 
 def main() -> None:
-    lab = arguments.parsed(sys.argv[1:]).lab
+    said = arguments.parsed(sys.argv[1:])
+    if not (said.lab or said.self_test):
+        named.chosen(said.names)
     needs.check()
     needs.standard_library()
-    install.all_needed(lab)
+    install.all_needed(said.lab)
     if places.builds().parent != places.RUN:
         print(f"The path has a space, which the kernel cannot build in: it builds in {places.builds()}")
     command = [str(places.PYTHON), "-B", str(places.RUNNER / "inside.py"), *sys.argv[1:]]

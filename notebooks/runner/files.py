@@ -1,4 +1,4 @@
-"""Notebook files: which there are, reading them, writing fresh outputs into them."""
+"""Notebook files: reading them, writing fresh outputs into them."""
 
 from __future__ import annotations
 
@@ -10,24 +10,6 @@ from nbformat import NotebookNode
 
 import places
 from failure import Failure
-
-
-def chosen(names: list[str]) -> list[Path]:
-    """All notebooks and exercises, or those whose file names begin as given."""
-    every = sorted(places.NOTEBOOKS.glob("[0-9][0-9]_*.ipynb"))
-    exercises = sorted((places.NOTEBOOKS / "exercises").glob("*.ipynb"))
-    # Copies for students wait for their work.
-    every += [path for path in exercises if not path.name.endswith(".student.ipynb")]
-    if not every:
-        raise Failure(str(places.NOTEBOOKS), "not run", "no notebook is there")
-    paths: list[Path] = []
-    for name in names:
-        found = [path for path in every if path.name.startswith(Path(name).name)]
-        if not found:
-            there = ", ".join(path.stem for path in every)
-            raise Failure(name, "not run", f"there is no such notebook; there are {there}")
-        paths += [path for path in found if path not in paths]
-    return paths or every
 
 
 def read(path: Path) -> NotebookNode:

@@ -13,6 +13,7 @@ import arguments
 import compare
 import execute
 import files
+import named
 import page
 import places
 import selftest
@@ -35,7 +36,7 @@ def main() -> int:
             lab(said.names)
         if said.self_test:
             return selftest.run(said.names == ["all"])
-        return run(files.chosen(said.names), said.accept)
+        return run(named.chosen(said.names), said.accept)
     except Failure as refused:
         print(refused)
         return 1
@@ -64,7 +65,9 @@ def run(paths: list[Path], accept: bool) -> int:
     proved = len(paths) - len({failure.notebook for failure in failures})
     if shares := where_time_went(runs):
         print(shares)
-    print(f"{proved} of {len(paths)} notebooks proved in {time.monotonic() - begin:.0f} s", flush=True)
+    pages = places.PAGES.relative_to(places.ROOT)
+    seconds = time.monotonic() - begin
+    print(f"{proved} of {len(paths)} notebooks proved in {seconds:.0f} s; their pages lie in {pages}", flush=True)
     return 1 if failures else 0
 
 
@@ -116,7 +119,7 @@ def changed(name: str, content: files.NotebookNode, fresh: execute.Run) -> list[
 def lab(options: list[str]) -> None:
     # JupyterLab shows neither figures nor equations of a notebook that it does not trust. Ours run code of this
     # very folder.
-    for path in files.chosen([]):
+    for path in named.chosen([]):
         NotebookNotary().sign(files.read(path))
     settings = [f"--ServerApp.root_dir={places.NOTEBOOKS}", "--KernelSpecManager.ensure_native_kernel=False"]
     command = [str(places.PYTHON), "-m", "jupyterlab", *settings, *options]

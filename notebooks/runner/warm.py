@@ -7,6 +7,7 @@ import shutil
 import files
 import install
 import kept_build
+import named
 import needs
 import places
 from failure import Failure
@@ -18,7 +19,7 @@ WRONG = "let wrong = missing();"
 
 
 def up() -> None:
-    first = files.code_cells(files.read(files.chosen([])[0]))[0].source
+    first = files.code_cells(files.read(named.chosen([])[0]))[0].source
     folder = places.builds() / "warm"
     stamp = folder / "made-for"
     made_for = [

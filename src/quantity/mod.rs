@@ -84,6 +84,12 @@ pub fn both_by_name(quantity: &str, value: f64) -> Option<String> {
     kinds::KINDS.iter().find(|kind| kind.words == quantity).map(|kind| (kind.both)(value))
 }
 
+/// The units of a quantity, the SI unit first, by the name of the quantity.
+#[cfg(feature = "notebook")]
+pub(crate) fn units_by_name(quantity: &str) -> Option<&'static [Unit]> {
+    kinds::KINDS.iter().find(|kind| kind.words == quantity).map(|kind| kind.units)
+}
+
 /// What all quantities share.
 pub trait Quantity: Copy + PartialOrd + 'static {
     /// The quantity in words, as messages name it.
