@@ -14,6 +14,7 @@
 mod inputs;
 mod node;
 mod point;
+mod put_in;
 mod steps;
 mod walk;
 mod worksheet;
@@ -21,4 +22,5 @@ mod worksheet;
 pub use node::{Gap, Given, Kind, Node, Origin, Output, Record};
 #[cfg(feature = "study")]
 pub(crate) use point::{Asked, record_point};
+pub use put_in::PutIn;
 pub use steps::{NoSuchNumber, Step, Steps};
