@@ -8,7 +8,7 @@ use crate::quantity::{six_figures, trimmed_zeros};
 pub(super) struct Put {
     /// The expression with its numbers; nothing where the line is a bare number, such as a gas constant.
     pub expression: Option<Expr>,
-    /// What comes out: six figures, of which a sum shows no more decimals than its largest term has.
+    /// What comes out: six figures, but of terms that nearly cancel no more decimals than they have themselves.
     pub result: String,
 }
 
@@ -52,10 +52,10 @@ impl Line {
     fn digits(&self, value: &dyn Fn(&str) -> Option<f64>) -> String {
         let mut largest: f64 = 0.0;
         terms(&self.expression, &mut |term| largest = largest.max(term.evaluate(value).abs()));
-        if !(largest.is_finite() && self.value.abs() < largest) {
+        if !(largest.is_finite() && self.value.abs() < 1e-3 * largest) {
             return six_figures(self.value);
         }
-        // A difference of two that nearly agree has no more decimals than they have: a limit that is met reads 0.
+        // The rest has no meaning: a limit that is met reads 0.
         let decimals = (5 - largest.log10().floor() as i32).clamp(0, 12) as usize;
         match trimmed_zeros(&format!("{:.decimals$}", self.value)) {
             "-0" => "0".into(),

@@ -8,20 +8,27 @@ use crate::quantity::six_figures;
 /// A font that knows where the parts of a fraction belong, where the system has one: without, they touch. The page
 /// of a notebook has no style sheet of ours, so it is said at each equation.
 const MATH: &str = "<math style=\"font-family:'STIX Two Math','Cambria Math','Latin Modern Math',\
-                    'DejaVu Math TeX Gyre',math;font-size:115%\"";
+                    'DejaVu Math TeX Gyre',math;font-size:";
 
 /// A cell for an equation as text and as MathML.
-pub(super) fn equation(plain: &str, mathml: &str) -> Cell {
+fn equation(plain: &str, mathml: &str) -> Cell {
+    equation_of(plain, mathml, "115%")
+}
+
+/// The same in a size of its own.
+pub(super) fn equation_of(plain: &str, mathml: &str, size: &str) -> Cell {
     let lines = mathml.replace("<div>", "<div style=\"padding:3px 0\">");
     // A fraction within a fraction keeps its size.
-    let large = lines.replace("<mfrac>", "<mfrac displaystyle=\"true\">").replace("<math", MATH);
+    let large = lines
+        .replace("<mfrac>", "<mfrac displaystyle=\"true\">")
+        .replace("<math", &format!("{MATH}{size}\""));
     Cell::marked_up(plain, large)
 }
 
 /// What stands before a line with its numbers.
 const WITH_NUMBERS: &str = "with numbers, SI";
 
-pub(super) fn symbol(text: &str) -> Cell {
+fn symbol(text: &str) -> Cell {
     equation(text, &symbol_mathml(text))
 }
 

@@ -1,8 +1,9 @@
 //! Records in a notebook.
 
-use super::derivation::{equation, symbol};
+use super::derivation::equation_of;
 use super::sheet::{Cell, Sheet};
 use super::units::chosen;
+use crate::formula::symbol_mathml;
 use crate::markup::escape;
 use crate::record::{Kind, PutIn, Record, Step, Steps};
 
@@ -14,18 +15,31 @@ impl Steps {
 }
 
 fn sheet(steps: &Steps) -> Sheet {
-    let head = ["row", "what", "result", "relation; with SI numbers, six figures", "made from; source"];
+    let head = ["row", "what; result", "relation; with SI numbers, six figures", "made from; source"];
     let mut sheet = Sheet::new(&steps.title, &head);
     for (index, row) in steps.rows.iter().enumerate() {
-        sheet.cells([
-            (index + 1).to_string().into(),
-            Cell::from(&row.what),
-            Cell::held(&chosen(&row.result)),
-            relation(row),
-            origin(row),
-        ]);
+        sheet.cells([(index + 1).to_string().into(), what(row), relation(row), origin(row)]);
     }
     sheet
+}
+
+/// Equations are not broken: in the size of the text beside them they leave room for it.
+const SIZE: &str = "100%";
+
+fn symbol(text: &str) -> String {
+    equation_of(text, &symbol_mathml(text), SIZE).markup().into()
+}
+
+/// What it is, its symbol set as such, and below it the result.
+fn what(row: &Step) -> Cell {
+    let result = chosen(&row.result);
+    let plain = format!("{}: {result}", row.what);
+    let set = match row.what.split_once(&format!("{}, ", row.symbol)) {
+        Some((before, words)) => format!("{}{}, {}", escape(before), symbol(&row.symbol), escape(words)),
+        None => escape(&row.what),
+    };
+    let held = Cell::held(&result);
+    Cell::marked_up(plain.trim_end_matches(": "), format!("{set}<div><b>{}</b></div>", held.markup()))
 }
 
 /// Equations as such, everything else in its words.
@@ -38,7 +52,7 @@ fn relation(row: &Step) -> Cell {
         let behind = if plain.is_empty() { "" } else { "; with numbers " };
         plain += &format!("{behind}{}", row.numbers);
     }
-    equation(&plain, &row.markup)
+    equation_of(&plain, &row.markup, SIZE)
 }
 
 /// What a row was made from, each on a line of its own, and below it the source. Beside the equations, which no page
@@ -50,16 +64,20 @@ fn origin(row: &Step) -> Cell {
     // The name of a formula may break at its joints.
     let source = escape(&row.source).replace("::", "::<wbr>").replace('_', "_<wbr>");
     html += &format!("<div><small style=\"color:#666\">{source}</small></div>");
-    Cell::marked_up(plain.trim_start(), html)
+    Cell::marked_up(plain.trim_start(), format!("<div style=\"min-width:290px\">{html}</div>"))
 }
 
 fn put_in(input: &PutIn) -> String {
     let PutIn { symbol: of, value, words, given_by } = input;
-    let left = if of.is_empty() { String::new() } else { format!("{} = ", symbol(of).markup()) };
-    let given_by = if given_by.is_empty() { String::new() } else { format!(" ({given_by})") };
+    let left = if of.is_empty() { String::new() } else { format!("{} = ", symbol(of)) };
+    let given_by = match given_by.split_once(", ") {
+        Some((of, rest)) => format!(" ({}, {})", symbol(of), escape(rest)),
+        None if given_by.is_empty() => String::new(),
+        None => format!(" ({given_by})"),
+    };
     // A number stays with its unit; the name of a gas may break.
     let value = if of.is_empty() { escape(value) } else { Cell::held(value).markup().into() };
-    format!("{left}{value} <small>{}</small>", escape(&format!("{words}{given_by}")))
+    format!("{left}{value} <small>{}{given_by}</small>", escape(words))
 }
 
 impl Record {

@@ -7,6 +7,8 @@ use crate::markup::escape;
 /// One row of a record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Step {
+    /// Its symbol.
+    pub symbol: String,
     /// The number in words with its symbol.
     pub what: String,
     /// How it comes about.
@@ -96,9 +98,13 @@ impl Record {
         if !self.is_margin(index) {
             return node.shown();
         }
-        match format!("{:+.1}", 100.0 * node.value).as_str() {
-            "+0.0" | "-0.0" => "0.0 %".into(),
-            percent => format!("{percent} %"),
+        let percent = format!("{:+.1} %", 100.0 * node.value);
+        // The share of a wastegate is the distance to a turbine that is too large: a share has no sign.
+        let share = self.outputs.iter().any(|output| output.node == index && !output.key.starts_with(MARGIN));
+        match percent.as_str() {
+            "+0.0 %" | "-0.0 %" => "0.0 %".into(),
+            _ if share => percent.trim_start_matches('+').into(),
+            _ => percent,
         }
     }
 
@@ -151,6 +157,7 @@ impl Record {
             Kind::Map(origin) => (String::new(), origin.says()),
         };
         Step {
+            symbol: node.symbol.clone(),
             what: format!("{}, {}", node.symbol, node.words),
             relation,
             numbers: numbers.join("; "),
