@@ -7,7 +7,7 @@ pub use crate::chart::{
     line_on_map, map_figure, rise_figure, sweep_figures,
 };
 pub use crate::compressor::{
-    CompressorMap, CompressorWheel, Evidence, Factor, Factors, InletState, MapEstimate, Material,
+    CompressorMap, CompressorWheel, Evidence, Factor, Factors, InletState, MapEstimate, MapPoint, Material,
     MeasuredPoint, Reference, RunPoint, SimilarMachine, VanedDiffuser, WheelGeometry, one_of, weigh_readings,
 };
 pub use crate::engine::{

@@ -232,5 +232,5 @@ fn symbols_of_two_parts_are_bracketed() {
     };
     assert_eq!(relation("supply::injector_duty", 0), "W_f/(n W_inj)");
     assert_eq!(relation("site::density_altitude", 1), "(1 - (rho/rho_0)^0.2349690414)·44330.76923");
-    assert_eq!(relation("turbine::effective_area", 0), "b·rho_2/rho_0·6.283185307/(A/R)");
+    assert_eq!(relation("turbine::effective_area", 0), "b·rho_2/rho_0·2·pi/(A/R)");
 }

@@ -92,7 +92,7 @@ fn some_formulas_in_full() {
     assert_eq!(
         inner(&last("engine::swept_volume")),
         "<msub><mi>V</mi><mn>1</mn></msub><mo>=</mo>\
-         <mn>0.7853981634</mn><mo>·</mo><mi>B</mi><mo>·</mo><mi>B</mi><mo>·</mo><mi>S</mi>"
+         <mfrac><mi>π</mi><mn>4</mn></mfrac><mo>·</mo><mi>B</mi><mo>·</mo><mi>B</mi><mo>·</mo><mi>S</mi>"
     );
     let speed = &derivation("shaft::speed_margin").lines[0];
     assert_eq!(
@@ -214,6 +214,7 @@ impl Reader<'_> {
                     _ => panic!("{text}"),
                 }
             }
+            "mi" if text == "π" => core::f64::consts::PI,
             "mi" => self.known[text.strip_prefix('#').unwrap().parse::<usize>().unwrap()].1,
             other => panic!("{other}"),
         }

@@ -231,3 +231,15 @@ fn one_answer_for_each_reading() {
     let others = demo().entries.iter().filter(|entry| candidate(entry).name() != "A");
     others.for_each(|entry| assert!(candidate(entry).reading().is_none()));
 }
+
+/// 29 lb/min typed as 29 lb/h: 60 times less flow for the same loss.
+#[test]
+fn a_loss_that_cannot_be_is_refused_with_the_inputs_it_follows_from() {
+    let mut files = Study::demo().unwrap().files.clone();
+    let wrong = files[0].text.replace("at_flow = { value = \"0.22 kg/s\"", "at_flow = { value = \"29 lb/h\"");
+    assert_ne!(wrong, files[0].text);
+    files[0].text = wrong;
+    let says = Study::from_texts(&files).unwrap().size().err().unwrap().to_string();
+    assert!(says.contains("8.000 kPa at 0.003654 kg/s would be 3"), "{says}");
+    assert!(says.ends_with("check cooler.loss and cooler.at_flow"), "{says}");
+}

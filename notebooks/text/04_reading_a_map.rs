@@ -17,15 +17,16 @@
 //
 // | symbol | meaning | symbol | meaning |
 // |---|---|---|---|
-// | W, W_c | air flow, corrected flow | T_01, p_01 | state at the compressor inlet, total |
-// | N, N_c | shaft speed, corrected speed | T_ref, p_ref | reference conditions of the map |
-// | Pi | pressure ratio, total to total | eta | isentropic efficiency, total to total |
-// | s | position along a speed line, 0 at surge, 1 at choke | m | margin, as a fraction |
+// | W | air flow | T_01, p_01 | state at the compressor inlet, total |
+// | W_c | corrected flow | T_ref, p_ref | reference conditions of the map |
+// | N | corrected speed | s | position along a speed line, 0 at surge, 1 at choke |
+// | Π, `pi` | pressure ratio, total to total | η, `eta` | isentropic efficiency, total to total |
 
 // %%
 // :dep shaftwork = { path = "..", default-features = false, features = ["notebook"] }
 use shaftwork::prelude::*;
-use shaftwork::compressor::{MapPoint, Reading, corrected_mass_flow, density_ratio, mass_flow_from_corrected, outlet_temperature, shaft_speed_from_corrected};
+use shaftwork::compressor::{Reading, corrected_mass_flow, density_ratio, mass_flow_from_corrected};
+use shaftwork::compressor::{outlet_temperature, shaft_speed_from_corrected};
 use shaftwork::formula::Surface;
 
 // %% [markdown]
@@ -35,22 +36,23 @@ use shaftwork::formula::Surface;
 
 // %%
 let study = Study::demo()?;
-let map: CompressorMap = study.candidates.iter().find(|one| one.name() == "B").ok_or("no candidate B")?.map().clone();
+let map = study.candidates.iter()
+    .find(|one| one.name() == "B").ok_or("no candidate B")?
+    .map().clone();
 map
 
 // %% [markdown]
 // ## Correcting
 //
-// The compressor sees Mach numbers, not kilograms. At 1150 m on a warm day the same corrected flow is less air:
-//
-// `W_c = W sqrt(T_01/T_ref) / (p_01/p_ref)`
+// The compressor sees Mach numbers, not kilograms. At 1150 m on a warm day the same corrected flow is less air. The formula on record, with its numbers:
 
 // %%
 let inlet = InletState { temperature: deg_c(26.0), pressure: kpa(85.3) };
 let flow = kg_per_s(0.25);
 let corrected = inlet.correct(flow, map.reference())?;
 assert!((corrected.si() - 0.25 * (299.15_f64 / 298.15).sqrt() / 0.853).abs() < 1e-9); // by hand
-corrected
+let (t_ref, p_ref) = (map.reference().temperature(), map.reference().pressure());
+corrected_mass_flow::record(flow, inlet.temperature, inlet.pressure, t_ref, p_ref)?
 
 // %% [markdown]
 // The reference matters. Two in common use differ by 3 % of flow; a map that does not state its reference by value is not a map.
@@ -59,7 +61,7 @@ corrected
 let other = corrected_mass_flow(flow, inlet.temperature, inlet.pressure, kelvin(288.15), kpa(101.325))?;
 let apart = other.si() / corrected.si() - 1.0;
 assert!((apart - 0.03068).abs() < 1e-4); // (298.15/288.15)^0.5 x 101.325/100
-format!("{other} to 288.15 K and 101.325 kPa: {:+.1} %", 100.0 * apart)
+println!("{other} to 288.15 K and 101.325 kPa: {:+.1} %", 100.0 * apart);
 
 // %% [markdown]
 // ## Reading between the lines
@@ -67,7 +69,7 @@ format!("{other} to 288.15 K and 101.325 kPa: {:+.1} %", 100.0 * apart)
 // Ask for a flow and a pressure ratio; the map answers with speed, efficiency and the distances to its edges.
 
 // %%
-let point: MapPoint = map.at_point(corrected, PressureRatio::new(2.6)?)?;
+let point = map.at_point(corrected, PressureRatio::new(2.6)?)?;
 assert!((0.6..0.8).contains(&point.efficiency.si()));
 point
 
@@ -77,7 +79,10 @@ point
 // %%
 let reading = map.surface(Reading::Efficiency).look_up(corrected.si(), 2.6);
 assert!((reading.value() - point.efficiency.si()).abs() < 1e-12);
-let weights: f64 = reading.nodes.iter().filter(|(name, ..)| !name.contains("slope")).map(|(_, _, weight)| weight).sum();
+let weights: f64 = reading.nodes.iter()
+    .filter(|(name, ..)| !name.contains("slope"))
+    .map(|(_, _, weight)| weight)
+    .sum();
 assert!((weights - 1.0).abs() < 1e-9); // a map of one constant efficiency must read as that constant
 reading
 
@@ -97,11 +102,11 @@ fn surge_ratio_at(map: &CompressorMap, flow: f64) -> Result<f64, Box<dyn std::er
     }
     Ok(map.on_line(corrected_rad_per_s(low), fraction(0.0)).ok_or("outside the speeds")?.ratio.si())
 }
-let low_flow: MapPoint = map.at_point(corrected_kg_per_s(0.17), PressureRatio::new(2.2)?)?;
+let low_flow = map.at_point(corrected_kg_per_s(0.17), PressureRatio::new(2.2)?)?;
 let along = low_flow.surge.0.percent();
 let upward = 100.0 * (surge_ratio_at(&map, 0.17)? / 2.2 - 1.0);
 assert!(along > 0.0 && upward > 0.0 && (along - upward).abs() > 1.0);
-format!("along the speed line {along:.0} %, at constant flow {upward:.0} %")
+println!("distance to surge along the speed line {along:.0} %, at constant flow {upward:.0} %");
 
 // %% [markdown]
 // Beyond an edge there is an answer too: which edge it was.
@@ -109,7 +114,7 @@ format!("along the speed line {along:.0} %, at constant flow {upward:.0} %")
 // %%
 let beyond = map.at_point(corrected_kg_per_s(0.10), PressureRatio::new(2.6)?).err().ok_or("inside the map")?;
 assert_eq!(beyond.edge.words(), "left of the surge line");
-beyond.to_string()
+println!("{beyond}");
 
 // %% [markdown]
 // ## What the engine gets: density
@@ -123,9 +128,10 @@ fn arriving(ratio: f64, eta: f64) -> Result<f64, FormulaError> {
     Ok(density_ratio(pi, deg_c(26.0), hot)?.si())
 }
 assert!((arriving(2.6, 0.75)? - 1.81).abs() < 0.03);
-curves("Density ratio over the compressor", "pressure ratio", "density ratio", &[
-    Curve::sampled("efficiency 0.78", [1.0, 3.5], |pi| arriving(pi, 0.78)),
-    Curve::sampled("efficiency 0.65", [1.0, 3.5], |pi| arriving(pi, 0.65)),
+let axes = ["pressure ratio, total to total (dimensionless)", "density ratio (dimensionless)"];
+curves("Density ratio over the compressor", axes[0], axes[1], &[
+    Curve::sampled("η = 0.78", [1.0, 3.5], |pi| arriving(pi, 0.78)),
+    Curve::sampled("η = 0.65", [1.0, 3.5], |pi| arriving(pi, 0.65)),
     Curve::sampled("no heating", [1.0, 3.5], |pi| Ok::<f64, FormulaError>(pi)),
 ])?
 
@@ -138,13 +144,13 @@ curves("Density ratio over the compressor", "pressure ratio", "density ratio", &
 let cool = shaft_speed_from_corrected(point.speed, deg_c(26.0), map.reference().temperature())?;
 let hot = shaft_speed_from_corrected(point.speed, deg_c(41.0), map.reference().temperature())?;
 assert!((hot.rpm() / cool.rpm() - 1.0248).abs() < 1e-3); // sqrt(314.15/299.15)
-format!("{} at 26 degC, {} at 41 degC", cool, hot)
+println!("{cool} at 26 degC, {hot} at 41 degC");
 
 // %% [markdown]
 // And the flow the other way: what the choke end of the highest line passes here, in this thin air.
 
 // %%
 let most = map.greatest_flow();
-let here = mass_flow_from_corrected(most, inlet.temperature, inlet.pressure, map.reference().temperature(), map.reference().pressure())?;
+let here = mass_flow_from_corrected(most, inlet.temperature, inlet.pressure, t_ref, p_ref)?;
 assert!(here.si() < 0.86 * most.si());
 here

@@ -32,7 +32,7 @@ formulas! { room "charge" group RESTRICTOR;
     ) -> MassFlow = "W"
     source "[derived-here] for isentropic flow of an [ideal-gas]; tabulated in [cengel-boles] (from memory)"
     {
-        let area = (discharge * throat * throat * core::f64::consts::FRAC_PI_4).called("A");
+        let area = (discharge * throat * throat * core::f64::consts::FRAC_PI_4).called_in("A", "m2");
         let exponent = ((gamma + 1.0) / ((gamma - 1.0) * 2.0)).called("m");
         area * pressure * (gamma / (gas_constant * temperature)).sqrt() * (c(2.0) / (gamma + 1.0)).powf(exponent)
     }

@@ -22,9 +22,9 @@ formulas! { room "compressor" group OUTLET;
     ) -> Temperature = "T_02"
     source "definition of isentropic efficiency with the polynomials of [nasa-tm-4513]"
     {
-        let ideal = isentropic_temperature::of(gas, inlet, ratio).called("T_2s");
+        let ideal = isentropic_temperature::of(gas, inlet, ratio).called_in("T_2s", "K");
         let h1 = S::property(&gas.h(), inlet);
-        let rise = ((S::property(&gas.h(), ideal) - h1) / efficiency).called("dh");
+        let rise = ((S::property(&gas.h(), ideal) - h1) / efficiency).called_in("dh", "J/kg");
         S::inverse(&gas.h(), h1 + rise)
     }
 
@@ -70,7 +70,7 @@ formulas! { room "compressor" group OUTLET;
     ) -> Efficiency = "eta"
     source "[by-definition]; checked on the 206 readings of [nasa-hecc]"
     {
-        let ideal = isentropic_temperature::of(gas, inlet, ratio).called("T_2s");
+        let ideal = isentropic_temperature::of(gas, inlet, ratio).called_in("T_2s", "K");
         let h1 = S::property(&gas.h(), inlet);
         (S::property(&gas.h(), ideal) - h1) / (S::property(&gas.h(), outlet) - h1)
     }

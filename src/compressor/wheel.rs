@@ -166,11 +166,11 @@ formulas! { room "compressor" group WHEEL;
     ) -> Velocity = "U_2"
     source "[by-definition] of the work coefficient"
     {
-        let ideal = isentropic_temperature::of(gas, inlet, ratio).called("T_2s");
-        let rise = (S::property(&gas.h(), ideal) - S::property(&gas.h(), inlet)).called("dh_s");
+        let ideal = isentropic_temperature::of(gas, inlet, ratio).called_in("T_2s", "K");
+        let rise = (S::property(&gas.h(), ideal) - S::property(&gas.h(), inlet)).called_in("dh_s", "J/kg");
         let zero = S::lit(0.0);
         // At a ratio of one the last bit of T_2s may fall below T_01.
-        let rise = S::cases(rise, zero, case("no compression", || zero), case("compression", || rise)).called("dh");
+        let rise = S::cases(rise, zero, case("no compression", || zero), case("compression", || rise)).called_in("dh", "J/kg");
         (rise / (efficiency * work)).sqrt()
     }
 
@@ -198,7 +198,7 @@ formulas! { room "compressor" group WHEEL;
     ) -> MassFlow = "W"
     source "[derived-here] for one-dimensional choked flow in the relative frame; compare [dixon-hall], ch. 7"
     {
-        let sound = (gamma * gas_constant * temperature).sqrt().called("a_01");
+        let sound = (gamma * gas_constant * temperature).sqrt().called_in("a_01", "m/s");
         let mach = (blade_speed / sound).called("M_U");
         let head = ((gamma - 1.0) / 2.0 * mach * mach + 1.0) * 2.0 / (gamma + 1.0);
         let passed = head.powf((gamma + 1.0) / ((gamma - 1.0) * 2.0));

@@ -98,7 +98,7 @@ formulas! { room "engine" group EXHAUST_WAY;
         let [factor, power] = INSIDE;
         let re = (flow * 4.0 / (bore * viscosity * core::f64::consts::PI)).called("Re");
         let conductivity = viscosity * heat_capacity / PRANDTL;
-        let inside = (re.powf(S::lit(power)) * factor * conductivity / bore).called("h_i");
+        let inside = (re.powf(S::lit(power)) * factor * conductivity / bore).called_in("h_i", "W/(m2 K)");
         bore * length * core::f64::consts::PI / (c(1.0) / inside + c(1.0) / outside)
     }
 }

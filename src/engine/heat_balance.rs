@@ -50,7 +50,7 @@ formulas! { room "engine" group HEAT_BALANCE;
     ) -> Fraction = "i"
     source "[energy-balance] of the cylinders"
     {
-        let pumped = (pumping * displacement * speed / (4.0 * core::f64::consts::PI)).called("P_p");
+        let pumped = (pumping * displacement * speed / (4.0 * core::f64::consts::PI)).called_in("P_p", "W");
         efficiency - pumped / (fuel * heating_value)
     }
 

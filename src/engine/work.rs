@@ -105,7 +105,7 @@ formulas! { room "engine" group WORK;
     ) -> PressureDifference = "bmep"
     source "[by-definition] of mean effective pressures, with the friction of [eriksson-nielsen]"
     {
-        let unloaded = friction_pressure::of(piston_speed, S::lit(0.0), bore).called("fmep_0");
+        let unloaded = friction_pressure::of(piston_speed, S::lit(0.0), bore).called_in("fmep_0", "Pa");
         let of_load = ((c(0.075) / bore).sqrt() * (FRICTION_OF_LOAD * FRICTION_SCALE)).called("b");
         (indicated - pumping - unloaded) / (of_load + 1.0)
     }

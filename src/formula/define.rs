@@ -101,7 +101,7 @@ macro_rules! formulas {
                 pub fn record($($($ctx: $ctxty,)+)? $($arg: $q),*) -> Result<Derivation, FormulaError> {
                     let inputs = vec![$($arg.si()),*];
                     FORMULA.check(&inputs)?;
-                    let lines = formula::session(FORMULA.symbol, || of::<Rec>($($($ctx,)+)? $(formula::input($sym, $arg.si())),*));
+                    let lines = formula::session(&FORMULA, || of::<Rec>($($($ctx,)+)? $(formula::input($sym, $arg.si())),*));
                     let last = lines.last().map_or(f64::NAN, |line| line.value);
                     FORMULA.result::<$out>(last)?;
                     Ok(Derivation { formula: &FORMULA, inputs, lines })

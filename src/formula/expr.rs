@@ -1,7 +1,7 @@
 //! An expression as it was evaluated, kept as a tree so that it can be printed, exported and evaluated again.
 
 use super::symbol::strength;
-use crate::quantity::significant;
+use crate::quantity::{significant, six_figures, trimmed_zeros};
 
 /// An expression as it was evaluated.
 #[derive(Clone, Debug, PartialEq)]
@@ -10,6 +10,8 @@ pub enum Expr {
     Symbol(&'static str),
     /// A constant of the formula.
     Number(f64),
+    /// A number put in for a symbol, which is shown with six figures.
+    Value(f64),
     /// Two terms and the sign between them: `+`, `-`, `*` or `/`.
     Binary(char, Box<Expr>, Box<Expr>),
     /// A term with its sign turned.
@@ -185,7 +187,7 @@ impl Expr {
         let at = |inner: &Self| inner.with_unknown(value, unknown);
         match self {
             Self::Symbol(symbol) => value(symbol).unwrap_or(f64::NAN),
-            Self::Number(number) => *number,
+            Self::Number(number) | Self::Value(number) => *number,
             Self::Binary(sign, left, right) => {
                 let (left, right) = (at(left), at(right));
                 match sign {
@@ -224,7 +226,7 @@ impl Expr {
         }
     }
 
-    /// The same expression with the numbers in it: each symbol that `value` knows as its value, to six figures.
+    /// The same expression with the numbers in it: each symbol that `value` knows as its value, shown with six figures.
     ///
     /// ```
     /// use shaftwork::prelude::*;
@@ -237,11 +239,8 @@ impl Expr {
         let at = |inner: &Self| inner.with_values(value);
         let boxed = |inner: &Self| Box::new(at(inner));
         match self {
-            Self::Symbol(symbol) => {
-                let digits = |number: f64| significant(number, 6).parse().unwrap_or(number);
-                value(symbol).map_or(self.clone(), |number| Self::Number(digits(number)))
-            }
-            Self::Number(_) | Self::Unknown => self.clone(),
+            Self::Symbol(symbol) => value(symbol).map_or(self.clone(), Self::Value),
+            Self::Number(_) | Self::Value(_) | Self::Unknown => self.clone(),
             Self::Binary(sign, left, right) => Self::Binary(*sign, boxed(left), boxed(right)),
             Self::Negative(inner) => Self::Negative(boxed(inner)),
             Self::Function(name, inner) => Self::Function(name, boxed(inner)),
@@ -259,6 +258,11 @@ impl Expr {
         }
     }
 
+    /// Whether it is a condition that names its number, not a term that has one: a root, or branches.
+    pub(super) fn is_condition(&self) -> bool {
+        matches!(self, Self::Inverse(..) | Self::Root(..) | Self::Cases(_))
+    }
+
     /// The roots that were solved in the expression.
     pub fn roots(&self) -> Vec<&SolvedRoot> {
         let mut roots = Vec::new();
@@ -274,7 +278,7 @@ impl Expr {
     pub fn visit<'a>(&'a self, see: &mut dyn FnMut(&'a Self)) {
         see(self);
         match self {
-            Self::Symbol(_) | Self::Number(_) | Self::Unknown => {}
+            Self::Symbol(_) | Self::Number(_) | Self::Value(_) | Self::Unknown => {}
             Self::Binary(_, a, b) | Self::Power(a, b) | Self::LookUp(_, a, b) => {
                 a.visit(see);
                 b.visit(see);
@@ -317,7 +321,13 @@ impl core::fmt::Display for Expr {
 fn write(expr: &Expr, outer: u8) -> String {
     let (strength, text) = match expr {
         Expr::Symbol(symbol) => (strength(symbol), (*symbol).to_string()),
-        Expr::Number(value) => (if *value < 0.0 { 1 } else { 9 }, trimmed_constant(*value)),
+        Expr::Number(value) => match of_pi(*value) {
+            Some((1, 1)) => (9, "pi".into()),
+            Some((1, over)) => (3, format!("pi/{over}")),
+            Some((times, _)) => (3, format!("{times}\u{b7}pi")),
+            None => (if *value < 0.0 { 1 } else { 9 }, trimmed_constant(*value)),
+        },
+        Expr::Value(value) => (if *value < 0.0 { 1 } else { 9 }, six_figures(*value)),
         Expr::Binary(sign, left, right) => {
             let (strength, after) = binding(*sign);
             let sign = if *sign == '*' { '\u{b7}' } else { *sign };
@@ -357,9 +367,12 @@ pub(super) fn binding(sign: char) -> (u8, u8) {
 
 /// A constant with ten significant digits at most.
 pub(super) fn trimmed_constant(value: f64) -> String {
-    let short = significant(value, 10);
-    if !short.contains('.') || short.contains('e') {
-        return short;
-    }
-    short.trim_end_matches('0').trim_end_matches('.').into()
+    trimmed_zeros(&significant(value, 10)).into()
+}
+
+/// A multiple of pi as (times, over).
+pub(super) fn of_pi(value: f64) -> Option<(u32, u32)> {
+    [(1, 1), (2, 1), (4, 1), (1, 2), (1, 4)]
+        .into_iter()
+        .find(|&(times, over)| core::f64::consts::PI * f64::from(times) / f64::from(over) == value)
 }

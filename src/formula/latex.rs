@@ -1,9 +1,8 @@
 //! Equations in LaTeX: symbols and the constants of the formula, never the numbers of a run.
 
 use super::Line;
-use super::expr::{Cases, Expr, binding, trimmed_constant};
+use super::expr::{Cases, Expr, binding, of_pi, trimmed_constant};
 use super::symbol::{Base, Name, Part, parts, strength};
-use core::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 impl Expr {
     /// The expression in LaTeX for a displayed equation; it needs the environment `cases` (amsmath).
@@ -35,7 +34,7 @@ impl Line {
 fn write(expr: &Expr, outer: u8) -> String {
     let (strength, text) = match expr {
         Expr::Symbol(name) => (strength(name), symbol(name)),
-        Expr::Number(value) => number(*value),
+        Expr::Number(value) | Expr::Value(value) => number(*value),
         Expr::Binary('/', left, right) => (4, format!(r"\frac{{{}}}{{{}}}", write(left, 0), write(right, 0))),
         Expr::Binary('*', ..) => product(expr),
         Expr::Binary(sign, left, right) => {
@@ -89,7 +88,7 @@ fn product(expr: &Expr) -> (u8, String) {
     while let Some(factor) = rest.pop() {
         match factor {
             Expr::Binary('*', left, right) => rest.extend([&**right, &**left]),
-            Expr::Number(value) => numbers.push(number(*value)),
+            Expr::Number(value) | Expr::Value(value) => numbers.push(number(*value)),
             _ => match others.iter_mut().find(|(known, _)| is_symbol(known) && *known == factor) {
                 Some((_, times)) => *times += 1,
                 None => others.push((factor, 1)),
@@ -145,15 +144,11 @@ fn named(table: &str) -> String {
 
 /// A constant with ten significant digits at most, and how strongly it binds.
 fn number(value: f64) -> (u8, String) {
-    let multiples = [
-        (PI, 9, r"\pi"),
-        (2.0 * PI, 3, r"2 \pi"),
-        (4.0 * PI, 3, r"4 \pi"),
-        (FRAC_PI_2, 4, r"\frac{\pi}{2}"),
-        (FRAC_PI_4, 4, r"\frac{\pi}{4}"),
-    ];
-    if let Some((_, strength, text)) = multiples.into_iter().find(|(multiple, ..)| *multiple == value) {
-        return (strength, text.into());
+    match of_pi(value) {
+        Some((1, 1)) => return (9, r"\pi".into()),
+        Some((1, over)) => return (4, format!(r"\frac{{\pi}}{{{over}}}")),
+        Some((times, _)) => return (3, format!(r"{times} \pi")),
+        None => {}
     }
     let sign = if value < 0.0 { 1 } else { 9 };
     if value == 0.0 || (1e-3..1e7).contains(&value.abs()) || !value.is_finite() {

@@ -3,11 +3,12 @@
 //! Only elements of MathML Core are written (W3C, fractions, roots, scripts, tables). The elements carry no
 //! namespace: a page of HTML knows them without one.
 
-use super::expr::{Cases, Expr, Table, binding, trimmed_constant};
+use super::expr::{Cases, Expr, Table, binding, of_pi, trimmed_constant};
+use super::numbers::Put;
 use super::symbol::{Base, Name, Part, parts, strength};
 use super::{Derivation, Line};
 use crate::markup::escape;
-use crate::quantity::significant;
+use crate::quantity::{significant, six_figures};
 
 const APPLY: &str = "<mo>\u{2061}</mo>";
 const NARROW: &str = "<mspace width=\"0.17em\"/>";
@@ -31,14 +32,20 @@ impl Expr {
 impl Line {
     /// Symbol and expression as an element `math`.
     pub fn mathml(&self) -> String {
-        self.equal_to(&self.expression)
+        math(&format!("{}<mo>=</mo>{}", symbol(self.symbol, 0), write(&self.expression, 0)))
     }
-    /// The same with the numbers in it, as [`Expr::with_values`] puts them.
-    pub fn mathml_with_values(&self, value: &dyn Fn(&str) -> Option<f64>) -> String {
-        self.equal_to(&self.expression.with_values(value))
-    }
-    fn equal_to(&self, right: &Expr) -> String {
-        math(&format!("{}<mo>=</mo>{}", symbol(self.symbol, 0), write(right, 0)))
+    /// The same with the numbers in it and what comes out, as [`Line::with_numbers`] gives them.
+    pub fn mathml_with_numbers(&self, value: &dyn Fn(&str) -> Option<f64>) -> String {
+        let Put { expression, result } = self.put(value);
+        let result = plain_number(&result, self.value) + &unit(self.unit);
+        let equals = |right: &str| format!("{}<mo>=</mo>{right}", symbol(self.symbol, 0));
+        math(&match expression {
+            None => equals(&result),
+            Some(condition) if condition.is_condition() => {
+                lines(&[equals(&write(&condition, 0)), equals(&result)])
+            }
+            Some(numbers) => format!("{}<mo>=</mo>{result}", equals(&write(&numbers, 0))),
+        })
     }
 }
 
@@ -52,8 +59,8 @@ impl Derivation {
         };
         let mut rows = row(result, String::new());
         for line in named {
-            rows +=
-                &row(line, format!("<mo>=</mo>{}", plain_number(&significant(line.value, 6), line.value)));
+            let value = plain_number(&significant(line.value, 6), line.value) + &unit(line.unit);
+            rows += &row(line, format!("<mo>=</mo>{value}"));
         }
         math(&format!("<mtable displaystyle=\"true\">{rows}</mtable>"))
     }
@@ -94,7 +101,8 @@ fn of(name: &str, arguments: &str) -> String {
 fn write(expr: &Expr, outer: u8) -> String {
     let (strength, markup) = match expr {
         Expr::Symbol(name) => return symbol(name, outer),
-        Expr::Number(value) => (number_strength(*value), number(*value)),
+        Expr::Number(value) => number(*value),
+        Expr::Value(value) => digits(&six_figures(*value), *value),
         Expr::Binary('/', left, right) => (5, format!("<mfrac>{}{}</mfrac>", row(left, 0), row(right, 0))),
         Expr::Binary('*', left, right) => {
             let constant_last = matches!(**right, Expr::Number(_)) && !matches!(**left, Expr::Number(_));
@@ -210,16 +218,36 @@ fn below(name: &str) -> String {
     }
 }
 
-fn number_strength(value: f64) -> u8 {
-    match trimmed_constant(value).contains('e') {
-        _ if value < 0.0 => 1,
-        true => 3,
-        false => 9,
+/// A constant and how strongly it binds.
+fn number(value: f64) -> (u8, String) {
+    let pi = "<mi>π</mi>";
+    match of_pi(value) {
+        Some((1, 1)) => (9, pi.into()),
+        Some((1, over)) => (5, format!("<mfrac>{pi}<mn>{over}</mn></mfrac>")),
+        Some((times, _)) => (3, format!("<mn>{times}</mn><mo>·</mo>{pi}")),
+        None => digits(&trimmed_constant(value), value),
     }
 }
 
-fn number(value: f64) -> String {
-    plain_number(&trimmed_constant(value), value)
+/// Digits and how strongly they bind: a power of ten is a product.
+fn digits(printed: &str, value: f64) -> (u8, String) {
+    let strength = match printed.contains('e') {
+        _ if value < 0.0 => 1,
+        true => 3,
+        false => 9,
+    };
+    (strength, plain_number(printed, value))
+}
+
+/// A unit behind its number.
+fn unit(label: &str) -> String {
+    if label.is_empty() {
+        return String::new();
+    }
+    let set = ["m2", "s2", "K2"]
+        .iter()
+        .fold(label.replace("m3", "m³"), |label, typed| label.replace(typed, &typed.replace('2', "²")));
+    format!("<mspace width=\"0.25em\"/>{}", words(&set))
 }
 
 /// Digits that were printed, with sign and power of ten set as such.

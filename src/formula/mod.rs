@@ -26,6 +26,7 @@ mod expr;
 mod giver;
 mod latex;
 mod mathml;
+mod numbers;
 mod scalar;
 mod symbol;
 mod tape;
@@ -191,6 +192,8 @@ pub struct Line {
     pub expression: Expr,
     /// The SI value.
     pub value: f64,
+    /// Its SI unit; empty where it has none.
+    pub unit: &'static str,
 }
 
 impl Line {
@@ -239,7 +242,7 @@ impl core::fmt::Display for Derivation {
                 "     where  {} = {} = {}",
                 line.symbol,
                 line.relation(),
-                significant(line.value, 6)
+                format!("{} {}", significant(line.value, 6), line.unit).trim_end()
             )?;
         }
         for (argument, value) in self.formula.arguments.iter().zip(&self.inputs) {

@@ -55,7 +55,11 @@ pub trait Scalar:
         if left.value() < right.value() { (below.body)() } else { (otherwise.body)() }
     }
     /// Gives an intermediate result its own symbol and line in the record.
-    fn called(self, _symbol: &'static str) -> Self {
+    fn called(self, symbol: &'static str) -> Self {
+        self.called_in(symbol, "")
+    }
+    /// The same for one that has a unit, of the SI.
+    fn called_in(self, _symbol: &'static str, _unit: &'static str) -> Self {
         self
     }
     /// A property of state looked up at `x`.

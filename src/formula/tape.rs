@@ -26,7 +26,8 @@ enum Op {
     Negate(usize),
     Function(&'static str, usize),
     Power(usize, usize),
-    Called(&'static str, usize),
+    /// Symbol, unit and what they are given to.
+    Called(&'static str, &'static str, usize),
     Property(Table, usize),
     Inverse(Table, usize, SolvedRoot),
     Surface(LookUp, usize, usize),
@@ -78,11 +79,11 @@ thread_local! {
 }
 
 /// Runs a formula with recording numbers and returns its lines, the result last.
-pub(crate) fn session(result: &'static str, body: impl FnOnce() -> Rec) -> Vec<Line> {
+pub(crate) fn session(formula: &Formula, body: impl FnOnce() -> Rec) -> Vec<Line> {
     // A formula never records inside another, so the tape is this session's alone.
     TAPE.with_borrow_mut(Vec::clear);
     let last = body().node;
-    let lines = TAPE.with_borrow(|tape| lines(tape, 0, last, result));
+    let lines = TAPE.with_borrow(|tape| lines(tape, 0, last, formula));
     TAPE.with_borrow_mut(Vec::clear);
     lines
 }
@@ -97,17 +98,18 @@ pub(crate) fn trail<T>(body: impl FnOnce() -> T) -> (T, Vec<Entry>) {
 }
 
 /// The named intermediates from one node on, then the result.
-fn lines(tape: &[Node], first: usize, last: usize, result: &'static str) -> Vec<Line> {
+fn lines(tape: &[Node], first: usize, last: usize, formula: &Formula) -> Vec<Line> {
     let mut lines: Vec<Line> = tape[first..]
         .iter()
         .filter_map(|node| match node.op {
-            Op::Called(symbol, inner) => {
-                Some(Line { symbol, expression: tree(tape, inner), value: node.value })
+            Op::Called(symbol, unit, inner) => {
+                Some(Line { symbol, expression: tree(tape, inner), value: node.value, unit })
             }
             _ => None,
         })
         .collect();
-    lines.push(Line { symbol: result, expression: tree(tape, last), value: tape[last].value });
+    let Formula { symbol, unit, .. } = *formula;
+    lines.push(Line { symbol, expression: tree(tape, last), value: tape[last].value, unit });
     lines
 }
 
@@ -115,7 +117,7 @@ fn tree(tape: &[Node], at: usize) -> Expr {
     let node = &tape[at];
     let inner = |i: usize| Box::new(tree(tape, i));
     match &node.op {
-        Op::Input(symbol) | Op::Called(symbol, _) => Expr::Symbol(symbol),
+        Op::Input(symbol) | Op::Called(symbol, ..) => Expr::Symbol(symbol),
         Op::Constant | Op::Entry(_) => Expr::Number(node.value),
         Op::Binary(sign, left, right) => Expr::Binary(*sign, inner(*left), inner(*right)),
         Op::Negate(i) => Expr::Negative(inner(*i)),
@@ -261,8 +263,8 @@ impl Scalar for Rec {
         };
         push(op, branches[applied].value())
     }
-    fn called(self, symbol: &'static str) -> Rec {
-        push(Op::Called(symbol, self.node), self.value())
+    fn called_in(self, symbol: &'static str, unit: &'static str) -> Rec {
+        push(Op::Called(symbol, unit, self.node), self.value())
     }
     fn property<P: Property>(property: &P, x: Rec) -> Rec {
         push(Op::Property(property.table(), x.node), property.value(x.value()))
@@ -301,7 +303,7 @@ impl Scalar for Rec {
         let mut symbols = formula.arguments.iter().map(|argument| argument.symbol);
         let own = inputs.map(|outer| input(symbols.next().unwrap_or_default(), outer.value()));
         let last = body(own);
-        let lines = TAPE.with_borrow(|tape| lines(tape, first, last.node, formula.symbol));
+        let lines = TAPE.with_borrow(|tape| lines(tape, first, last.node, formula));
         let value = last.value();
         enter(What::Step(formula, lines), from, with, value)
     }

@@ -28,7 +28,7 @@ formulas! { room "fuel" group BLEND;
     ) -> AirFuelRatio = "AFR_st"
     source "[derived-here] from the oxygen balance; dry air of [iso-2533], [iupac-weights]"
     {
-        let demand = (carbon / C + hydrogen / (4.0 * H) - oxygen / (2.0 * O)).called("n_O2");
+        let demand = (carbon / C + hydrogen / (4.0 * H) - oxygen / (2.0 * O)).called_in("n_O2", "mol/g");
         demand * (AIR_MOLAR_MASS / OXYGEN_IN_AIR)
     }
 
@@ -67,7 +67,7 @@ formulas! { room "fuel" group BLEND;
     ) -> Fraction = "w"
     source "[by-definition] of mass fraction"
     {
-        let mass = (share * first).called("m_a");
+        let mass = (share * first).called_in("m_a", "kg/m3");
         mass / (mass + (c(1.0) - share) * second)
     }
 
@@ -138,7 +138,7 @@ formulas! { room "fuel" group BLEND;
     ) -> Fraction = "v"
     source "[by-definition] of volume fraction, volumes taken as additive"
     {
-        let volume = (mass / first).called("V_a");
+        let volume = (mass / first).called_in("V_a", "m3/kg");
         volume / (volume + (c(1.0) - mass) / second)
     }
 

@@ -40,7 +40,7 @@ formulas! { room "fuel" group PROPERTIES;
     ) -> Fraction = "x"
     source "[by-definition] of mole fraction"
     {
-        let moles = (mass / first).called("n_a");
+        let moles = (mass / first).called_in("n_a", "mol/kg");
         moles / (moles + (c(1.0) - mass) / second)
     }
 

@@ -47,7 +47,7 @@ formulas! { room "gas" group HUMID;
         pressure: Pressure = "p" in [3e4, 1.2e5], "air pressure";
     ) -> VapourFraction = "x"
     source "[by-definition]; [ideal-gas] mixture, the enhancement factor (about 1.004) left out"
-    { humidity * saturation_pressure::of(temperature).called("p_ws") / pressure }
+    { humidity * saturation_pressure::of(temperature).called_in("p_ws", "Pa") / pressure }
 
     /// Humidity ratio from the mole fraction of vapour
     ///

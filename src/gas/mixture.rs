@@ -209,11 +209,11 @@ impl Gas {
     }
     /// The gas constant under its symbol, for the bodies of formulas.
     pub(crate) fn named_r<S: Scalar>(&self) -> S {
-        S::lit(self.r()).called("R")
+        S::lit(self.r()).called_in("R", "J/(kg K)")
     }
     /// The heat still to be had from it under its symbol, for the bodies of formulas.
     pub(crate) fn named_unburned<S: Scalar>(&self) -> S {
-        S::lit(self.unburned().si()).called("q_u")
+        S::lit(self.unburned().si()).called_in("q_u", "J/kg")
     }
     /// Heat capacity as a property of temperature.
     pub fn cp(&self) -> HeatCapacity<'_> {

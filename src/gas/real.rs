@@ -26,7 +26,7 @@ formulas! { room "gas" group REAL;
         temperature: Temperature = "T" in [220.0, 1600.0], "temperature";
     ) -> Fraction = "Z - 1"
     source "[smith-van-ness], ch. 3 (from memory), Pitzer correlation for the second virial coefficient"
-    { second_virial(temperature).called("B") * pressure / (temperature * UNIVERSAL_GAS_CONSTANT) }
+    { second_virial(temperature).called_in("B", "m3/mol") * pressure / (temperature * UNIVERSAL_GAS_CONSTANT) }
 
     /// Heat-capacity error of the ideal-gas law for air
     ///
@@ -49,7 +49,7 @@ formulas! { room "gas" group REAL;
         let scale = UNIVERSAL_GAS_CONSTANT / pressure_c / critical;
         let t = (temperature / critical).called("T_r");
         let bend = t.powf(S::lit(-3.6)) * (-0.422 * 1.6 * 2.6) + t.powf(S::lit(-6.2)) * (-0.172 * 4.2 * 5.2 * omega);
-        let bend = (bend * scale).called("B''");
+        let bend = (bend * scale).called_in("B''", "m3/(mol K2)");
         -(temperature * pressure * bend) / (1005.0 * AIR_MOLAR_MASS * 1e-3)
     }
 }

@@ -33,7 +33,7 @@ formulas! { room "gas" group STATE;
     fn heat_capacity_ratio [gas: &Gas] (temperature: Temperature = "T" in [200.0, 6000.0], "temperature";) -> HeatCapacityRatio = "gamma"
     source "[by-definition], with cp - cv = R of an [ideal-gas]"
     {
-        let cp = S::property(&gas.cp(), temperature).called("cp");
+        let cp = S::property(&gas.cp(), temperature).called_in("cp", "J/(kg K)");
         cp / (cp - gas.named_r::<S>())
     }
 
@@ -50,7 +50,7 @@ formulas! { room "gas" group STATE;
     /// ```
     fn gas_constant [gas: &Gas] () -> SpecificHeat = "R"
     source "[by-definition]; CODATA 2018"
-    { c(UNIVERSAL_GAS_CONSTANT) / S::lit(gas.molar_mass().si()).called("M") }
+    { c(UNIVERSAL_GAS_CONSTANT) / S::lit(gas.molar_mass().si()).called_in("M", "kg/mol") }
 
     /// Density of an ideal gas
     ///
@@ -84,7 +84,7 @@ formulas! { room "gas" group STATE;
     fn speed_of_sound [gas: &Gas] (temperature: Temperature = "T" in [200.0, 6000.0], "temperature";) -> Velocity = "a"
     source "[ideal-gas]; checked on [iso-2533]"
     {
-        let cp = S::property(&gas.cp(), temperature).called("cp");
+        let cp = S::property(&gas.cp(), temperature).called_in("cp", "J/(kg K)");
         let r = gas.named_r::<S>();
         (cp / (cp - r) * temperature * r).sqrt()
     }
@@ -125,14 +125,14 @@ formulas! { room "gas" group STATE;
     ) -> Temperature = "T_2"
     source "[by-definition] of polytropic efficiency for cp(T)"
     {
-        let ideal = (ratio.ln() * gas.named_r::<S>()).called("R ln Pi");
+        let ideal = (ratio.ln() * gas.named_r::<S>()).called_in("R ln Pi", "J/(kg K)");
         let change = S::cases(
             ratio,
             S::lit(1.0),
             case("expansion", || ideal * efficiency),
             case("compression", || ideal / efficiency),
         )
-        .called("ds");
+        .called_in("ds", "J/(kg K)");
         S::inverse(&gas.s(), S::property(&gas.s(), inlet) + change)
     }
 

@@ -3,38 +3,45 @@
 use super::sheet::{Cell, Sheet};
 use super::units::also_in_chosen_units;
 use crate::formula::{Derivation, Line, symbol_mathml};
-use crate::quantity::significant;
+use crate::quantity::six_figures;
 
 /// A font that knows where the parts of a fraction belong, where the system has one: without, they touch. The page
 /// of a notebook has no style sheet of ours, so it is said at each equation.
 const MATH: &str = "<math style=\"font-family:'STIX Two Math','Cambria Math','Latin Modern Math',\
-                    'DejaVu Math TeX Gyre',math;font-size:115%\"";
+                    'DejaVu Math TeX Gyre',math;font-size:";
 
 /// A cell for an equation as text and as MathML.
-pub(super) fn equation(plain: &str, mathml: &str) -> Cell {
+fn equation(plain: &str, mathml: &str) -> Cell {
+    equation_of(plain, mathml, "115%")
+}
+
+/// The same in a size of its own.
+pub(super) fn equation_of(plain: &str, mathml: &str, size: &str) -> Cell {
     let lines = mathml.replace("<div>", "<div style=\"padding:3px 0\">");
     // A fraction within a fraction keeps its size.
-    let large = lines.replace("<mfrac>", "<mfrac displaystyle=\"true\">").replace("<math", MATH);
+    let large = lines
+        .replace("<mfrac>", "<mfrac displaystyle=\"true\">")
+        .replace("<math", &format!("{MATH}{size}\""));
     Cell::marked_up(plain, large)
 }
+
+/// What stands before a line with its numbers.
+const WITH_NUMBERS: &str = "with numbers, SI";
 
 fn symbol(text: &str) -> Cell {
     equation(text, &symbol_mathml(text))
 }
 
-/// A line, then the same with the numbers in it; each as text and as MathML. Nothing for the second where a line
-/// has no symbol.
-pub(super) fn equations(line: &Line, value: &dyn Fn(&str) -> Option<f64>) -> (Cell, Option<Cell>) {
-    let text = |right: &dyn core::fmt::Display| format!("{} = {right}", line.symbol);
-    let numbers = line.expression.with_values(value);
-    let there = numbers != line.expression;
+/// A line, nothing where it is a bare number, then the same with the numbers in it; each as text and as MathML.
+fn equations(line: &Line, value: &dyn Fn(&str) -> Option<f64>) -> (Option<Cell>, Cell) {
     let apart = |mathml: String| format!("<div>{mathml}</div>");
-    let put_in = || equation(&text(&numbers), &apart(line.mathml_with_values(value)));
-    (equation(&text(&line.expression), &apart(line.mathml())), there.then(put_in))
+    let relation = || equation(&format!("{} = {}", line.symbol, line.relation()), &apart(line.mathml()));
+    let numbers = equation(&line.with_numbers(value), &apart(line.mathml_with_numbers(value)));
+    ((!line.is_bare()).then(relation), numbers)
 }
 
 fn number(value: f64, unit: &str) -> String {
-    format!("{} {unit}", significant(value, 6)).trim_end().into()
+    format!("{} {unit}", six_figures(value)).trim_end().into()
 }
 
 impl Derivation {
@@ -52,12 +59,11 @@ fn sheet(record: &Derivation) -> Sheet {
     for (what, line) in core::iter::once(("relation", result)).chain(named.iter().map(|line| ("where", line)))
     {
         let (relation, numbers) = equations(line, &value_of);
-        sheet.cells([what.into(), relation.over(3)]);
-        let Some(numbers) = numbers else { continue };
-        sheet.cells(["with numbers".into(), numbers.over(3)]);
-        if what == "where" {
-            sheet.cells(["so".into(), symbol(line.symbol), "".into(), Cell::held(&number(line.value, ""))]);
+        let numbers_are = if relation.is_some() { WITH_NUMBERS } else { what };
+        if let Some(relation) = relation {
+            sheet.cells([what.into(), relation.over(3)]);
         }
+        sheet.cells([numbers_are.into(), numbers.over(3)]);
     }
     for (argument, value) in formula.arguments.iter().zip(&record.inputs) {
         let shown = also_in_chosen_units(argument.quantity, *value, number(*value, argument.unit));
@@ -86,8 +92,7 @@ mod tests {
             density_ratio::record(PressureRatio::new(2.0).unwrap(), kelvin(300.0), kelvin(400.0)).unwrap();
         let (plain, html) = (sheet(&record).plain(), sheet(&record).html());
         // 2 x 300/400, by hand.
-        for line in ["Pi·T_01/T_02", "= 2·300/400", "1.50000", "300.000 K (26.9 degC)", record.formula.source]
-        {
+        for line in ["Pi·T_01/T_02", "= 2·300/400 = 1.5", "300 K (26.9 degC)", record.formula.source] {
             assert!(plain.contains(line), "{line} in {plain}");
         }
         assert!(

@@ -13,7 +13,7 @@ use crate::shaft::{
     AreaBand, BoostDemand, Judgement, OperatingPoint, Row, Verdict, answer, boost_rows, demand_rows,
     doubt_words, stop_words,
 };
-use crate::site::Site;
+use crate::site::{PowerCorrection, Site};
 use crate::study::{Assumptions, Sizing};
 use crate::turbine::Turbine;
 
@@ -153,6 +153,18 @@ impl Site {
         let told = |value: Result<String, FormulaError>| value.unwrap_or_else(|error| error.to_string());
         sheet.row(["air density", &told(self.density().map(|rho| rho.to_string()))]);
         sheet.row(["density altitude", &told(self.density_altitude().map(units::altitude))]);
+        sheet.show();
+    }
+}
+
+impl PowerCorrection {
+    /// Shows the factor in a notebook, and why it does not count where it does not.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new("Power correction", &["", ""]);
+        sheet.row(["factor on measured power", &significant(self.factor.si(), 4)]);
+        if let Some(why) = &self.outside {
+            sheet.row(["not allowed here", why]);
+        }
         sheet.show();
     }
 }

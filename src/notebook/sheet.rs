@@ -28,6 +28,10 @@ impl Cell {
     pub fn held(text: &str) -> Self {
         Self::marked_up(text, escape(text).replace(' ', "&nbsp;").replace("&nbsp;(", " ("))
     }
+    /// Its markup, for a place in another cell.
+    pub fn markup(&self) -> &str {
+        &self.html
+    }
     /// The same over several columns.
     pub fn over(self, columns: usize) -> Self {
         Self { columns, ..self }

@@ -40,7 +40,7 @@ pub use kinds::*;
 pub use parse::QuantityError;
 pub(crate) use parse::shorten;
 pub use print::significant;
-pub(crate) use print::trimmed;
+pub(crate) use print::{six_figures, trimmed, trimmed_zeros};
 
 use core::ops::{Add, Div, Mul, Neg, Sub};
 

@@ -31,8 +31,25 @@ pub fn significant(value: f64, figures: usize) -> String {
 
 /// Five significant figures without trailing zeros, for limits in messages.
 pub(crate) fn trimmed(value: f64) -> String {
-    let digits = significant(value, 5);
-    if digits.contains('.') { digits.trim_end_matches('0').trim_end_matches('.').into() } else { digits }
+    trimmed_zeros(&significant(value, 5)).into()
+}
+
+/// A number with six significant digits at most, very small and very large ones with a power of ten.
+pub(crate) fn six_figures(value: f64) -> String {
+    if value == 0.0 || !value.is_finite() || (1e-4..1e9).contains(&value.abs()) {
+        return trimmed_zeros(&significant(value, 6)).into();
+    }
+    let digits = format!("{value:.5e}");
+    let (mantissa, exponent) = digits.split_once('e').unwrap_or((&digits, "0"));
+    format!("{}e{exponent}", trimmed_zeros(mantissa))
+}
+
+/// Without zeros at the end of decimals.
+pub(crate) fn trimmed_zeros(digits: &str) -> &str {
+    if !digits.contains('.') || digits.contains('e') {
+        return digits;
+    }
+    digits.trim_end_matches('0').trim_end_matches('.')
 }
 
 pub(super) fn with_unit(number: f64, unit: &str, figures: usize) -> String {

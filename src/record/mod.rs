@@ -14,6 +14,7 @@
 mod inputs;
 mod node;
 mod point;
+mod put_in;
 mod steps;
 mod walk;
 mod worksheet;
@@ -22,4 +23,5 @@ mod worksheet;
 pub(crate) use inputs::symbol_and_words;
 pub use node::{Gap, Given, Kind, Node, Origin, Output, Record};
 pub(crate) use point::{Asked, record_point};
+pub use put_in::PutIn;
 pub use steps::{NoSuchNumber, Step, Steps};

@@ -198,6 +198,9 @@ impl Origin {
     }
 }
 
+/// What the key of a distance to a limit begins with.
+pub(super) const MARGIN: &str = "margin to ";
+
 /// A number that a result shows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Output {

@@ -1,7 +1,7 @@
 //! The record of an operating point: the chain that found it, run once more with recording numbers.
 
 use super::inputs::symbol_and_words;
-use super::node::{Gap, Given, Kind, Node, Origin, Output, Record};
+use super::node::{Gap, Given, Kind, MARGIN, Node, Origin, Output, Record};
 use crate::compressor::{
     Reading, choke_margin, corrected_mass_flow, corrected_speed_at_tip_speed, shaft_speed_from_corrected,
     surge_margin,
@@ -255,7 +255,7 @@ fn follow(
         g.show("least_expansion", least);
     }
     for (limit, margin) in &margins {
-        g.show(format!("margin to {}", limit.words()), *margin);
+        g.show(format!("{MARGIN}{}", limit.words()), *margin);
     }
     let against = setting.breathing(&turbine, &path)?;
     // They are found together, by Newton's method on the balance of the shaft.

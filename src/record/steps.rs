@@ -1,12 +1,14 @@
 //! Rows for reading: relation, inputs with their values, result, source.
 
-use super::node::{Kind, Node, Record};
+use super::PutIn;
+use super::node::{Kind, MARGIN, Output, Record};
 use crate::markup::escape;
-use crate::quantity::significant;
 
 /// One row of a record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Step {
+    /// Its symbol.
+    pub symbol: String,
     /// The number in words with its symbol.
     pub what: String,
     /// How it comes about.
@@ -15,8 +17,8 @@ pub struct Step {
     pub numbers: String,
     /// Both as markup: equations as MathML, line by line, then the roots found.
     pub markup: String,
-    /// What it was made from, with values; each with the number of its row if that is shown too.
-    pub inputs: Vec<String>,
+    /// What it was made from.
+    pub inputs: Vec<PutIn>,
     /// Its value.
     pub result: String,
     /// Formula and source, or where it was handed in.
@@ -53,7 +55,7 @@ impl Record {
             }
             wave = next;
         }
-        let rows = shown.iter().map(|&index| self.step(index)).collect();
+        let rows = shown.iter().map(|&index| self.row(index, &shown)).collect();
         let hops = if hops == 1 { "one hop".to_string() } else { format!("{hops} hops") };
         Ok(Steps { title: format!("{}: {key} and {hops} down", self.title), rows })
     }
@@ -66,8 +68,10 @@ impl Record {
     pub fn up(&self, key: &str) -> Result<Steps, NoSuchNumber> {
         let start = self.input(key).or_else(|| self.output(key)).ok_or_else(|| self.unknown(key))?;
         let depends = |node: usize| node != start && self.indices_below(node).contains(&start);
-        let rows = self.outputs.iter().filter(|output| depends(output.node)).map(|output| {
-            let mut step = self.step(output.node);
+        let moved: Vec<&Output> = self.outputs.iter().filter(|output| depends(output.node)).collect();
+        let shown: Vec<usize> = moved.iter().map(|output| output.node).collect();
+        let rows = moved.iter().map(|output| {
+            let mut step = self.row(output.node, &shown);
             step.what = format!("{}: {}", output.key, step.what);
             step
         });
@@ -85,15 +89,31 @@ impl Record {
 
     /// One row by the index of its node.
     pub fn step(&self, index: usize) -> Step {
+        self.row(index, &[])
+    }
+
+    /// The value of a number as a practitioner reads it; a distance to a limit in percent.
+    pub fn shown(&self, index: usize) -> String {
         let node = &self.nodes[index];
-        let named = |&index: &usize| {
-            let input = &self.nodes[index];
-            if input.value.is_nan() {
-                input.words.clone()
-            } else {
-                format!("{} = {}", input.symbol, value(input))
-            }
-        };
+        if !self.is_margin(index) {
+            return node.shown();
+        }
+        let percent = format!("{:+.1} %", 100.0 * node.value);
+        // The share of a wastegate is the distance to a turbine that is too large: a share has no sign.
+        let share = self.outputs.iter().any(|output| output.node == index && !output.key.starts_with(MARGIN));
+        match percent.as_str() {
+            "+0.0 %" | "-0.0 %" => "0.0 %".into(),
+            _ if share => percent.trim_start_matches('+').into(),
+            _ => percent,
+        }
+    }
+
+    pub(super) fn is_margin(&self, index: usize) -> bool {
+        self.outputs.iter().any(|output| output.node == index && output.key.starts_with(MARGIN))
+    }
+
+    fn row(&self, index: usize, shown: &[usize]) -> Step {
+        let node = &self.nodes[index];
         let (mut numbers, mut markup) = (Vec::new(), String::new());
         let (relation, source) = match &node.kind {
             Kind::Given(given) => (String::new(), given.origin.says()),
@@ -105,15 +125,17 @@ impl Record {
                     values.chain(lines.iter().map(|line| (line.symbol, line.value))).collect();
                 let value = |symbol: &str| known.iter().find(|known| known.0 == symbol).map(|known| known.1);
                 for line in lines {
-                    markup += &format!("<div>{}</div>", line.mathml());
-                    let put_in = line.expression.with_values(&value);
-                    if put_in != line.expression {
-                        numbers.push(format!("{} = {put_in}", line.symbol));
-                        markup += &format!("<div>{}</div>", line.mathml_with_values(&value));
+                    if !line.is_bare() {
+                        markup += &format!("<div>{}</div>", line.mathml());
                     }
+                    numbers.push(line.with_numbers(&value));
+                    markup += &format!("<div>{}</div>", line.mathml_with_numbers(&value));
                 }
-                let relations: Vec<String> =
-                    lines.iter().map(|line| format!("{} = {}", line.symbol, line.relation())).collect();
+                let relations: Vec<String> = lines
+                    .iter()
+                    .filter(|line| !line.is_bare())
+                    .map(|line| format!("{} = {}", line.symbol, line.relation()))
+                    .collect();
                 let roots = lines.iter().flat_map(|line| line.expression.roots());
                 let roots: Vec<String> = roots.map(ToString::to_string).collect();
                 markup.extend(roots.iter().map(|root| format!("<div><small>{}</small></div>", escape(root))));
@@ -121,7 +143,10 @@ impl Record {
                 (all.collect::<Vec<_>>().join("; "), format!("{}: {}", formula.name, formula.source))
             }
             Kind::LookUp(look_up) => (
-                format!("{} nodes of {} with their weights", look_up.nodes.len(), look_up.table),
+                match look_up.nodes.len() {
+                    1 => format!("1 node of {} with its weight", look_up.table),
+                    several => format!("{several} nodes of {} with their weights", look_up.table),
+                },
                 "compressor::CompressorMap::at_point".into(),
             ),
             Kind::Solved(gap) => (
@@ -132,12 +157,13 @@ impl Record {
             Kind::Map(origin) => (String::new(), origin.says()),
         };
         Step {
+            symbol: node.symbol.clone(),
             what: format!("{}, {}", node.symbol, node.words),
             relation,
             numbers: numbers.join("; "),
             markup,
-            inputs: node.from.iter().map(named).collect(),
-            result: if node.value.is_nan() { String::new() } else { node.shown() },
+            inputs: self.put_in(index, shown),
+            result: if node.value.is_nan() { String::new() } else { self.shown(index) },
             source,
         }
     }
@@ -160,22 +186,17 @@ impl core::fmt::Display for NoSuchNumber {
 }
 impl core::error::Error for NoSuchNumber {}
 
-/// Six figures in SI, so that a reader can go on from them.
-fn value(node: &Node) -> String {
-    let digits = significant(node.value, 6);
-    if node.unit.is_empty() { digits } else { format!("{digits} {}", node.unit) }
-}
-
 impl core::fmt::Display for Steps {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         f.write_str(&self.title)?;
-        for Step { what, relation, inputs, result, source, .. } in &self.rows {
-            write!(f, "\n  {what}  {result}")?;
+        for (row, Step { what, relation, inputs, result, source, .. }) in self.rows.iter().enumerate() {
+            write!(f, "\n  {}. {what}  {result}", row + 1)?;
             if !relation.is_empty() {
                 write!(f, "\n      {relation}")?;
             }
             if !inputs.is_empty() {
-                write!(f, "\n      from {}", inputs.join(", "))?;
+                let inputs: Vec<String> = inputs.iter().map(ToString::to_string).collect();
+                write!(f, "\n      from {}", inputs.join("; "))?;
             }
             write!(f, "\n      [{source}]")?;
         }

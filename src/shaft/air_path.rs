@@ -84,14 +84,23 @@ impl<S: Scalar> AirWay<S> {
             self.displacement,
             self.speed,
         )?;
-        let filter_loss = loss_at_flow::step(self.filter[0], flow, self.filter[1])?;
-        let cooler_loss = loss_at_flow::step(self.cooler[0], flow, self.cooler[1])?;
+        let [filter_loss, cooler_loss] = self.losses(flow)?;
         let whole = required_pressure_ratio::step(manifold, cooler_loss, self.ambient[0], filter_loss)?;
         Ok(Path {
             manifold,
             inlet_pressure: inlet_pressure::step(self.ambient[0], filter_loss)?,
             ratio: compression_asked::step(whole)?,
         })
+    }
+
+    /// What filter and cooler lose at a flow. A loss that no later formula takes is refused here, where it is known
+    /// which inputs it follows from.
+    pub fn losses(&self, flow: S) -> Result<[S; 2], FormulaError> {
+        let [cooler, filter] = [1, 3].map(|index| required_pressure_ratio::FORMULA.arguments[index].high);
+        Ok([
+            stretched(self.filter, flow, filter, ["intake.loss", "intake.at_flow"])?,
+            stretched(self.cooler, flow, cooler, ["cooler.loss", "cooler.at_flow"])?,
+        ])
     }
 
     /// Temperature at the compressor's outlet, without heat from the turbine.
@@ -133,6 +142,18 @@ impl AirWay<f64> {
 /// A loss as stated: the loss and its flow.
 pub(super) fn stated<S>(g: &impl Giver<S>, keys: [&'static str; 2], loss: &Loss) -> [S; 2] {
     [g.give(keys[0], "", loss.stated()), g.give(keys[1], "", loss.stated_at())]
+}
+
+/// A stated loss at another flow.
+fn stretched<S: Scalar>([loss, at]: [S; 2], flow: S, most: f64, keys: [&str; 2]) -> Result<S, FormulaError> {
+    let there = loss_at_flow::step(loss, flow, at)?;
+    if !S::JUDGED || there.value() <= most {
+        return Ok(there);
+    }
+    let [loss, there] = [loss, there].map(|loss| PressureDifference::from_si_unchecked(loss.value()));
+    let [at, flow] = [at, flow].map(|flow| MassFlow::from_si_unchecked(flow.value()));
+    let why = format!("{loss} at {at} would be {there} at {flow}; check {}", keys.join(" and "));
+    Err(FormulaError::NoResult { formula: loss_at_flow::FORMULA.name, why })
 }
 
 /// The boost that an air demand needs, before a compressor is chosen.

@@ -72,7 +72,7 @@ formulas! { room "shaft" group MARGINS;
     source "[by-definition]"
     {
         let one = S::lit(1.0);
-        let turning = S::cases(speed, one, case("standing", || one), case("turning", || speed)).called("N_1");
+        let turning = S::cases(speed, one, case("standing", || one), case("turning", || speed)).called_in("N_1", "rad/s");
         limit / turning - 1.0
     }
 

@@ -30,7 +30,7 @@ formulas! { room "site" group ATMOSPHERE;
     /// ```
     fn standard_temperature(altitude: Length = "h" in [-500.0, 5000.0], "height above mean sea level";) -> Temperature = "T"
     source "[iso-2533], section 2"
-    { c(288.15) - geopotential_altitude::of(altitude).called("H") * 0.0065 }
+    { c(288.15) - geopotential_altitude::of(altitude).called_in("H", "m") * 0.0065 }
 
     /// Standard pressure at an altitude
     ///
@@ -46,7 +46,7 @@ formulas! { room "site" group ATMOSPHERE;
     fn standard_pressure(altitude: Length = "h" in [-500.0, 5000.0], "height above mean sea level";) -> Pressure = "p"
     source "[iso-2533], section 2"
     {
-        let t = standard_temperature::of(altitude).called("T");
+        let t = standard_temperature::of(altitude).called_in("T", "K");
         (t / 288.15).powf(S::lit(9.806_65 / (0.0065 * 287.052_87))) * 101_325.0
     }
 

@@ -26,7 +26,7 @@ formulas! { room "turbine" group BEARINGS;
     ) -> RotationalFriction = "k_f"
     source "[derived-here], Petroff's law of a concentric journal"
     {
-        let radius = (diameter / 2.0).called("r");
+        let radius = (diameter / 2.0).called_in("r", "m");
         bearings * viscosity * radius.powi(3) * width / clearance * (2.0 * core::f64::consts::PI)
     }
 

@@ -36,9 +36,9 @@ formulas! { room "turbine" group DIVIDED;
     ) -> Fraction = "a"
     source "[derived-here]"
     {
-        let one = (first / first_area).called("m_1");
-        let two = (second / second_area).called("m_2");
-        let gap = S::cases(one, two, case("second leads", || two - one), case("first leads", || one - two)).called("d");
+        let one = (first / first_area).called_in("m_1", "kg/(s m2)");
+        let two = (second / second_area).called_in("m_2", "kg/(s m2)");
+        let gap = S::cases(one, two, case("second leads", || two - one), case("first leads", || one - two)).called_in("d", "kg/(s m2)");
         gap / (one + two)
     }
 

@@ -23,7 +23,7 @@ formulas! { room "turbine" group EFFICIENCY;
     ) -> Velocity = "C_0"
     source "[by-definition]"
     {
-        let ideal = isentropic_temperature::of(gas, inlet, c(1.0) / ratio).called("T_4s");
+        let ideal = isentropic_temperature::of(gas, inlet, c(1.0) / ratio).called_in("T_4s", "K");
         ((S::property(&gas.h(), inlet) - S::property(&gas.h(), ideal)) * 2.0).sqrt()
     }
 

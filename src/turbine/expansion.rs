@@ -23,7 +23,7 @@ formulas! { room "turbine" group EXPANSION;
     ) -> ExpansionRatio = "PR_t"
     source "[energy-balance] of steady flow, with the polynomials of [nasa-tm-4513]"
     {
-        let ideal = S::inverse(&gas.h(), S::property(&gas.h(), inlet) - work / efficiency).called("T_4s");
+        let ideal = S::inverse(&gas.h(), S::property(&gas.h(), inlet) - work / efficiency).called_in("T_4s", "K");
         ((S::property(&gas.s(), inlet) - S::property(&gas.s(), ideal)) / gas.named_r::<S>()).exp()
     }
 
@@ -71,7 +71,7 @@ formulas! { room "turbine" group EXPANSION;
     ) -> SpecificEnergy = "w"
     source "[by-definition] of total-to-static efficiency"
     {
-        let ideal = isentropic_temperature::of(gas, inlet, c(1.0) / ratio).called("T_4s");
+        let ideal = isentropic_temperature::of(gas, inlet, c(1.0) / ratio).called_in("T_4s", "K");
         efficiency * (S::property(&gas.h(), inlet) - S::property(&gas.h(), ideal))
     }
 

@@ -76,7 +76,7 @@ formulas! { room "turbine" group HOUSING;
     source "[derived-here] from free vortex and continuity; series of areas incompressible and empirical"
     {
         let tangent = (width * density * (2.0 * core::f64::consts::PI) / area_over_radius).called("tan alpha");
-        let nozzle = (radius * width * (2.0 * core::f64::consts::PI) * tangent.atan().cos()).called("A_N");
+        let nozzle = (radius * width * (2.0 * core::f64::consts::PI) * tangent.atan().cos()).called_in("A_N", "m2");
         let sum = c(1.0) / (nozzle * nozzle) + c(1.0) / (exit * exit);
         c(1.0) / sum.sqrt()
     }

@@ -28,7 +28,7 @@ formulas! { room "turbine" group VALVES;
     ) -> MassFlow = "W"
     source "[derived-here] for isentropic flow of an [ideal-gas], with a discharge coefficient"
     {
-        let area = (discharge * bore * bore * core::f64::consts::FRAC_PI_4).called("A");
+        let area = (discharge * bore * bore * core::f64::consts::FRAC_PI_4).called_in("A", "m2");
         nozzle_flow::of(area, pressure, temperature, ratio, gamma, gas_constant)
     }
 
@@ -54,7 +54,7 @@ formulas! { room "turbine" group VALVES;
     ) -> Length = "d"
     source "[derived-here], the flow of an orifice turned round"
     {
-        let each = nozzle_flow::of(S::lit(1.0), pressure, temperature, ratio, gamma, gas_constant).called("w");
+        let each = nozzle_flow::of(S::lit(1.0), pressure, temperature, ratio, gamma, gas_constant).called_in("w", "kg/(s m2)");
         (flow / (discharge * each) / core::f64::consts::FRAC_PI_4).sqrt()
     }
 

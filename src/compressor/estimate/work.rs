@@ -154,8 +154,8 @@ formulas! { room "compressor" group WORK;
     ) -> SpecificEnergy = "dh_lk"
     source "[aungier-1995], second-hand by two open transcriptions"
     {
-        let velocity = ((pressure * 2.0 / density).sqrt() * k::LEAKAGE).called("U_cl");
-        let leaked = (density * blades * clearance * length * velocity).called("W_cl");
+        let velocity = ((pressure * 2.0 / density).sqrt() * k::LEAKAGE).called_in("U_cl", "m/s");
+        let leaked = (density * blades * clearance * length * velocity).called_in("W_cl", "kg/s");
         leaked * velocity * tip_speed / (flow * 2.0)
     }
 }

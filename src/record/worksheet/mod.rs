@@ -120,6 +120,7 @@ impl Sheet {
                     let cell = Cell {
                         recorded: Some(line.value),
                         size: line.value.abs(),
+                        unit: line.unit,
                         by: formula.name.into(),
                         ..Cell::blank(format!("{}: {}", formula.summary, line.symbol), line.symbol, term)
                     };
@@ -165,7 +166,7 @@ impl Sheet {
                 let cell = known.iter().rfind(|(name, _)| name == symbol).and_then(|(_, cell)| *cell);
                 cell.map_or(Term::Number(f64::NAN), Term::Cell)
             }
-            Expr::Number(value) => Term::Number(*value),
+            Expr::Number(value) | Expr::Value(value) => Term::Number(*value),
             Expr::Binary(sign, left, right) => binary(*sign, self.term(left, known), self.term(right, known)),
             Expr::Negative(inner) => Term::Negative(Box::new(self.term(inner, known))),
             Expr::Function(name, inner) => Term::Call(name, Box::new(self.term(inner, known))),

@@ -64,6 +64,8 @@ fn without_zeros(digits: &str) -> &str {
 pub(super) fn friendly(quantity: &str, value: f64, unit: &str) -> Option<String> {
     // A whole and more is no share: counts, exponents, trims.
     if quantity == "a fraction" && value.abs() < 1.0 {
+        // A limit is met to a millionth.
+        let value = if value.abs() < 5e-7 { 0.0 } else { value };
         return Some(held(&format!("{} %", significant(100.0 * value, 3))));
     }
     if quantity == "a length" && value.abs() >= 1.0 {
@@ -88,6 +90,7 @@ mod tests {
         assert_eq!(si(4.3e7, "J/kg"), "4.3·10<sup>7</sup>\u{a0}J/kg");
         assert_eq!(si(f64::NAN, ""), "not a number");
         assert_eq!(friendly("a fraction", -0.0436, "").unwrap(), "\u{2212}4.36\u{a0}%");
+        assert_eq!(friendly("a fraction", 6.8e-8, "").unwrap(), "0\u{a0}%");
         assert_eq!(friendly("a fraction", 3.09, ""), None);
         assert_eq!(pretty("-18.2 kPa (-2.64 psi)"), "\u{2212}18.2 kPa (\u{2212}2.64 psi)");
         assert_eq!(friendly("a temperature", 297.15, "K").unwrap(), "24.0\u{a0}°C");

@@ -146,7 +146,9 @@ fn relation(lines: &[Line]) -> String {
     let Some((result, named)) = lines.split_last() else { return String::new() };
     let mut out = format!("<div>{}</div>", result.mathml());
     for line in named {
-        out += &format!("<div>{} <span class=\"n\">= {}</span></div>", line.mathml(), si(line.value, ""));
+        // A bare number would stand there twice.
+        let left = if line.is_bare() { symbol_mathml(line.symbol) } else { line.mathml() };
+        out += &format!("<div>{left} <span class=\"n\">= {}</span></div>", si(line.value, line.unit));
     }
     for root in lines.iter().flat_map(|line| line.expression.roots()) {
         out += &format!("<div><small>{}</small></div>", pretty(&root.to_string()));

@@ -28,8 +28,8 @@ formulas! { room "shaft" group VEHICLE;
     ) -> AngularAcceleration = "alpha"
     source "[energy-balance] of the vehicle"
     {
-        let lever = (gearing / wheel).called("i/r");
-        let force = (torque * driveline * lever - resistance * mass * crate::constants::GRAVITY).called("F");
+        let lever = (gearing / wheel).called_in("i/r", "1/m");
+        let force = (torque * driveline * lever - resistance * mass * crate::constants::GRAVITY).called_in("F", "N");
         force / (turning * mass) * lever
     }
 }

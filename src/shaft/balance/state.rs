@@ -1,6 +1,6 @@
 //! The whole chain at a state of the shaft, from the filter to the turbine, in every kind of number.
 
-use crate::charge::{delivered_pressure, inlet_pressure, loss_at_flow};
+use crate::charge::{delivered_pressure, inlet_pressure};
 use crate::compressor::{CompressorMap, mass_flow_from_corrected, shaft_speed_from_corrected};
 use crate::engine::{air_flow, breathing_against, exhaust_flow, power_of_fuel_flow, pumping_pressure};
 use crate::formula::{FormulaError, Scalar};
@@ -118,9 +118,8 @@ impl<S: Scalar> Setting<S> {
         let t_ref = S::lit(map.reference().temperature().si());
         let p_ref = S::lit(map.reference().pressure().si());
         let [corrected_flow, ratio, efficiency] = map.continued(at.speed, at.position);
-        let filter_loss = loss_at_flow::step(way.filter[0], at.air, way.filter[1])?;
+        let [filter_loss, cooler_loss] = way.losses(at.air)?;
         let inlet = inlet_pressure::step(way.ambient[0], filter_loss)?;
-        let cooler_loss = loss_at_flow::step(way.cooler[0], at.air, way.cooler[1])?;
         let delivered = delivered_pressure::step(inlet, ratio, cooler_loss, S::lit(1.0))?;
         let manifold = match plenum {
             None => delivered_pressure::step(inlet, ratio, cooler_loss, throttle)?,
