@@ -109,7 +109,7 @@ impl Sheet {
     pub fn html(&self) -> String {
         let mut out = format!(
             "<table style=\"border-collapse:collapse;font-variant-numeric:tabular-nums\">\
-             <caption style=\"caption-side:top;text-align:left;font-weight:bold;padding:2px 0\">{}</caption>",
+             <caption style=\"caption-side:top;text-align:left;font-weight:bold;padding:2px 0;white-space:nowrap\">{}</caption>",
             escape(&self.title)
         );
         let alignments = self.alignments();
