@@ -12,9 +12,12 @@ mod fitted;
 mod measured;
 mod measured_file;
 mod merge;
+mod misread;
 mod outline;
 mod scatter;
 mod spline;
+mod surge;
+mod told;
 mod work;
 
 pub use conflict::Conflict;
@@ -22,6 +25,7 @@ pub use error::FitError;
 pub use extend::ExtendedLine;
 pub use fitted::{ContourResidual, FittedMap, LineResidual};
 pub use measured::{LineReading, MeasuredLine, MeasuredMap};
+pub use surge::SurgeResidual;
 
 use super::{CompressorMap, LinePoint, Reference};
 use crate::quantity::*;
@@ -33,6 +37,15 @@ pub struct PrintedPoint {
     pub flow: CorrectedMassFlow,
     /// Pressure ratio, total to total.
     pub ratio: PressureRatio,
+    /// The line of the file where it stands, if it was read from one.
+    pub row: Option<usize>,
+}
+
+impl PrintedPoint {
+    /// A point that stands in no file.
+    pub const fn new(flow: CorrectedMassFlow, ratio: PressureRatio) -> Self {
+        Self { flow, ratio, row: None }
+    }
 }
 
 /// A printed map: speed lines without efficiency, efficiency contours without speed.
@@ -63,6 +76,10 @@ impl CompressorMap {
     /// the map's efficiency is w_s(Pi)/(psi N^2). Past the contours psi goes on as a straight line. A part of
     /// the way left of a printed surge line is cut off; a line that begins up to 15 % of its flow right of it is
     /// continued straight to it, which [`FittedMap::extended`] names.
+    ///
+    /// A point of a speed line that its neighbours along the line contradict by more than four standard deviations has
+    /// no say, nor has such a row of the surge line: a digit was misread. At the ends of a line, and where a wrong value moves a
+    /// point along its line, that is found later or not at all.
     ///
     /// # Errors
     ///

@@ -35,6 +35,8 @@ pub(super) struct Sample {
     pub flow: f64,
     pub ratio: f64,
     pub efficiency: f64,
+    /// The line of the file where it stands.
+    pub row: Option<usize>,
 }
 
 /// Ideal work of compression at a reference temperature, J/kg.
