@@ -53,9 +53,9 @@ fn deviation(known: &CompressorMap, fitted: &FittedMap, lowest: f64) -> Deviatio
     Deviation { ratio, inside: of(&inside), outside: of(&outside) }
 }
 
-fn comes_back(known: &CompressorMap, digits: i32) -> Deviation {
+fn comes_back(known: &CompressorMap, digits: i32, levels: &[f64]) -> Deviation {
     let levels: Vec<f64> =
-        LEVELS.into_iter().filter(|&level| !known.contours(plain(level)).is_empty()).collect();
+        levels.iter().copied().filter(|&level| !known.contours(plain(level)).is_empty()).collect();
     let fitted = CompressorMap::from_printed(&taken_apart(known, &levels, digits)).unwrap();
     let found = deviation(known, &fitted, levels[0]);
     eprintln!(
@@ -86,13 +86,28 @@ fn known_maps_come_back_from_their_lines_and_contours() {
     let [plain, vaned] = [wheel, vaned.build().unwrap()].map(|wheel| {
         wheel.estimate(Reference::new(kelvin(298.15), kpa(100.0)).unwrap()).unwrap().map().unwrap()
     });
-    for known in [demo("map-b.csv"), demo("map-c.csv"), plain, vaned] {
+    let small = WheelGeometry::builder(mm(38.0), mm(52.0)).exit_width(mm(3.8)).backsweep(deg(40.0));
+    let large = WheelGeometry::builder(mm(80.0), mm(110.0))
+        .exit_width(mm(7.5))
+        .backsweep(deg(35.0))
+        .recirculation_slot();
+    let [small, large] = [small, large].map(|wheel| {
+        let reference = Reference::new(kelvin(298.15), kpa(100.0)).unwrap();
+        wheel.build().unwrap().estimate(reference).unwrap().map().unwrap()
+    });
+    for known in [demo("map-b.csv"), demo("map-c.csv"), plain, vaned, small.clone(), large.clone()] {
         // Read to 0.0001 kg/s and 0.001 of pressure ratio.
-        let found = comes_back(&known, 4);
+        let found = comes_back(&known, 4, &LEVELS);
         between(found.ratio, 0.0, 0.005);
         // Aim: one point at worst inside the contours.
         between(found.inside[0], 0.0, 1.0);
         between(found.inside[1], 0.0, 0.2);
+    }
+    // Few contours, every four points.
+    for known in [small, large] {
+        let found = comes_back(&known, 4, &[0.60, 0.64, 0.68, 0.72, 0.76]);
+        between(found.inside[0], 0.0, 1.4);
+        between(found.inside[1], 0.0, 0.3);
     }
 }
 
@@ -267,9 +282,9 @@ fn contours_of_exchanged_levels_are_named_by_their_lines() {
         .collect();
     let fitted = merged(&swapped);
     let rows: Vec<usize> = fitted.conflicts().iter().filter_map(Conflict::row).collect();
-    assert!(rows.len() > 10 && rows.len() == fitted.conflicts().len());
+    assert!(rows.len() > 20 && rows.len() == fitted.conflicts().len());
     let right = rows.iter().filter(|row| of_them.contains(row)).count();
-    assert!(10 * right >= 9 * rows.len(), "{right} of {}", rows.len());
+    assert!(5 * right >= 4 * rows.len(), "{right} of {}", rows.len());
 }
 
 #[test]

@@ -1,7 +1,9 @@
 //! Evidence of a compressor in a notebook.
 
 use super::sheet::Sheet;
-use crate::compressor::{Combined, Evidence, MiddleBand, ReadingWeights, SELLER_FIGURE, ScaledMap};
+use crate::compressor::{
+    Combined, Evidence, MiddleBand, ReadingWeights, SELLER_FIGURE, SELLER_VOLUME, ScaledMap,
+};
 use crate::quantity::significant;
 
 impl Evidence {
@@ -11,7 +13,8 @@ impl Evidence {
         sheet.row(["observations", &self.count().to_string()]);
         sheet.row(["uncertainty", self.basis()]);
         if self.basis().starts_with("a seller's figure") {
-            for doubt in SELLER_FIGURE {
+            let volume = self.basis().contains("a volume flow").then_some(SELLER_VOLUME);
+            for doubt in SELLER_FIGURE.into_iter().chain(volume) {
                 let [bias, sigma] = [doubt.bias, doubt.sigma].map(|share| significant(100.0 * share, 2));
                 let bias = if doubt.bias > 0.0 { format!("+{bias}") } else { bias };
                 sheet.row([doubt.what, &format!("bias {bias} %, spread {sigma} % (judgement)")]);
@@ -19,6 +22,11 @@ impl Evidence {
         }
         sheet.show();
     }
+}
+
+/// A share in percent, or that it is next to nothing.
+fn little(percent: impl Fn(f64) -> String, share: f64) -> String {
+    if share < 1e-3 { "below 0.1 %".into() } else { percent(share) }
 }
 
 /// How well a middle point is known.
@@ -52,7 +60,7 @@ impl Combined {
         for piece in self.pieces() {
             let outlier = if piece.is_outlier() { ", an outlier: check it" } else { "" };
             let off = format!("{}{outlier}", significant(piece.deviation, 2));
-            let [share, weight] = [piece.share, piece.weight].map(|share| percent(share.si()));
+            let [share, weight] = [piece.share, piece.weight].map(|share| little(percent, share.si()));
             sheet.row([&piece.name, &share, &off, &weight, &within(&piece.without), &piece.basis]);
         }
         let with = within(&self.known());

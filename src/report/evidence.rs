@@ -34,7 +34,10 @@ fn within(band: &MiddleBand) -> String {
 
 /// The estimate itself, each piece, all of them.
 pub(super) fn rows(of: &Combined) -> Vec<[String; 6]> {
-    let percent = |share: f64| format!("{} %", significant(100.0 * share, 2));
+    let percent = |share: f64| match share {
+        share if share < 1e-3 => "below 0.1 %".into(),
+        share => format!("{} %", significant(100.0 * share, 2)),
+    };
     let prior = percent(of.prior_share().si());
     let own = ["the estimate from geometry", &prior, "", "", "", "defaults and spreads of the mean line"];
     let mut rows = vec![own.map(String::from)];

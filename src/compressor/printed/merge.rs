@@ -1,10 +1,11 @@
 //! Lines and efficiencies brought into one map.
 
-use super::conflict::{Conflict, crossings, left_of_surge};
+use super::conflict::{Conflict, crossings};
+use super::drawn::Drawn;
 use super::error::FEWEST;
-use super::extend::{ExtendedLine, to_surge};
-use super::misread::{READ_TO, misread};
-use super::outline::{Given, Outline, chords, outlines};
+use super::extend::ExtendedLine;
+use super::misread::READ_TO;
+use super::outline::{Given, Outline};
 use super::surge;
 use super::work::{Ideal, Sample, Work, spread};
 use super::{ContourResidual, FitError, FittedMap, LineResidual, PrintedMap, PrintedPoint};
@@ -13,87 +14,9 @@ use crate::formula::Surface;
 use crate::quantity::*;
 
 /// What a freedom of the fit costs, where lines and contours are read from a figure.
-const COST: f64 = 1.0;
+pub(super) const COST: f64 = 1.0;
 /// Efficiencies that a map holds.
 const HELD: [f64; 2] = [0.05, 0.95];
-/// The speed lines of a printed map as they are smoothed, and what is wrong with them.
-struct Drawn {
-    surge: Vec<PrintedPoint>,
-    lines: Vec<(CorrectedSpeed, Vec<PrintedPoint>)>,
-    /// Points that have no say, by line.
-    out: Vec<Vec<bool>>,
-    extended: Vec<ExtendedLine>,
-    conflicts: Vec<Conflict>,
-}
-
-fn coordinates(points: &[PrintedPoint]) -> Given {
-    points.iter().map(|point| [point.flow.si(), point.ratio.si()]).collect()
-}
-
-impl Drawn {
-    fn of(printed: &PrintedMap) -> Result<Self, FitError> {
-        let given: Vec<Given> = printed.lines.iter().map(|(_, points)| coordinates(points)).collect();
-        check(&given)?;
-        let wrong = misread(&given);
-        let (surge, mut conflicts) = surge::sound(printed);
-        // What is misread is not left of the surge line, or right of it.
-        let read = |(line, wrong): (&(CorrectedSpeed, Vec<PrintedPoint>), &Vec<bool>)| {
-            let sound = line.1.iter().zip(wrong).filter(|(_, wrong)| !**wrong);
-            (line.0, sound.map(|(point, _)| *point).collect())
-        };
-        let read: Vec<_> = printed.lines.iter().zip(&wrong).map(read).collect();
-        let cut = left_of_surge(&read, &surge);
-        let is_cut = |speed: CorrectedSpeed, point: &PrintedPoint| {
-            let its = |c: &Conflict| matches!(c, Conflict::LeftOfSurge { speed: s, point: p, .. } if *s == speed && p == point);
-            cut.iter().any(its)
-        };
-        let (mut lines, mut out, mut extended) = (Vec::new(), Vec::new(), Vec::new());
-        for ((speed, drawn), wrong) in printed.lines.iter().zip(wrong) {
-            let kept = drawn.iter().zip(wrong).filter(|(point, wrong)| *wrong || !is_cut(*speed, point));
-            let (mut points, mut own): (Vec<PrintedPoint>, Vec<bool>) = kept.unzip();
-            // A line that the surge line cuts ends where it is cut.
-            let sound: Given = coordinates(&points)
-                .into_iter()
-                .zip(&own)
-                .filter(|(_, out)| !**out)
-                .map(|(point, _)| point)
-                .collect();
-            if points.len() == drawn.len()
-                && let Some(line) = to_surge(&surge, *speed, &sound)
-            {
-                points.insert(0, line.to);
-                own.insert(0, false);
-                extended.push(line);
-            }
-            lines.push((*speed, points));
-            out.push(own);
-        }
-        conflicts.extend(cut);
-        Ok(Self { surge, lines, out, extended, conflicts })
-    }
-
-    /// The lines smoothed.
-    fn smoothed(&self, printed: &PrintedMap) -> Result<Fit, FitError> {
-        let given: Vec<(CorrectedSpeed, Given)> =
-            self.lines.iter().map(|(speed, points)| (*speed, coordinates(points))).collect();
-        let plain: Vec<Given> = given.iter().map(|(_, points)| points.clone()).collect();
-        check(&plain)?;
-        let starts = plain.iter().zip(&self.out).map(|(points, out)| {
-            (chords(points, out), out.iter().map(|&out| if out { 0.0 } else { 1.0 }).collect())
-        });
-        let outlines = outlines(&plain, starts.collect(), COST).ok_or(FitError::Undetermined)?;
-        let row = |line: usize, point: usize| self.lines[line].1[point].row;
-        let mut fit = Fit::new(&printed.title, printed.reference, &given, outlines, row)?;
-        fit.extended.clone_from(&self.extended);
-        fit.surge.clone_from(&self.surge);
-        Ok(fit)
-    }
-}
-
-/// Whether the speed lines make a map.
-pub(super) fn lines_hold(printed: &PrintedMap) -> bool {
-    Drawn::of(printed).and_then(|drawn| drawn.smoothed(printed)).is_ok()
-}
 
 pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
     let drawn = Drawn::of(printed)?;
@@ -160,9 +83,9 @@ pub(super) struct Fit {
     outlines: Vec<Outline>,
     residuals: Vec<LineResidual>,
     /// Lines that were brought to the surge line first.
-    extended: Vec<ExtendedLine>,
+    pub extended: Vec<ExtendedLine>,
     /// The surge line that was printed, without what is wrong with it.
-    surge: Vec<PrintedPoint>,
+    pub surge: Vec<PrintedPoint>,
     /// The smoothed lines as a map; its efficiency says nothing.
     lines: CompressorMap,
 }

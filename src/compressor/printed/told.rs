@@ -1,6 +1,6 @@
 //! Why a printed map could not be merged: the row of its file that does it, where one alone does.
 
-use super::merge::lines_hold;
+use super::drawn::lines_hold;
 use super::{FitError, PrintedMap, PrintedPoint};
 use crate::compressor::MapLinesError;
 use crate::problem::{Problem, Problems};
