@@ -35,8 +35,8 @@ const FULL: f64 = 0.995;
 impl PieceReport {
     /// Whether it contradicts the rest: it lies more than three off, so that its weight is less than one.
     pub fn is_outlier(&self) -> bool {
-        // Not the other way about: what is not a number is one.
-        !(self.weight.si() >= FULL)
+        let weight = self.weight.si();
+        weight.is_nan() || weight < FULL
     }
 }
 
