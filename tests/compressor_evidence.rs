@@ -374,6 +374,186 @@ fn a_compression_that_gains_is_refused() {
     assert!(Evidence::run("run", &prior, point(378.0)).is_ok());
 }
 
+// By hand: sonic flow of air at 298.15 K and 100 kPa is 0.0404184 p/sqrt(T) = 234.08 kg/(s m2) (gas tables, gamma 1.4, R
+// 287.05); the annulus of 40 and 12 mm has 1143.5 mm2: 0.26768 kg/s.
+#[test]
+fn a_flow_beyond_the_annulus_is_refused() {
+    let reference = Reference::new(kelvin(298.15), kpa(100.0)).unwrap();
+    let wheel = WheelGeometry::builder(mm(40.0), mm(54.0)).hub(mm(12.0)).build().unwrap();
+    let of = wheel.estimate(reference).unwrap();
+    let speed = of.speed_of(top());
+    let made = |flow: f64| {
+        let corrected = corrected_kg_per_s(flow);
+        let point = RunPoint {
+            inlet: at_reference(),
+            speed: rpm(110e3),
+            flow: kg_per_s(flow),
+            flow_sigma: percent(5.0),
+            ratio: PressureRatio::new(1.6).unwrap(),
+            ratio_sigma: percent(1.0),
+            outlet: None,
+        };
+        let ratio = (PressureRatio::new(1.6).unwrap(), percent(2.0));
+        [
+            Evidence::choke("choke", &of, speed, corrected, percent(3.0)),
+            Evidence::surge("surge", &of, speed, corrected, percent(3.0)),
+            Evidence::run("run", &of, point),
+            Evidence::printed_point(
+                "point",
+                &of,
+                corrected_rpm(110e3),
+                (corrected, percent(3.0)),
+                ratio,
+                None,
+            ),
+            Evidence::seller_figure("seller", &of, kg_per_s(flow)),
+        ]
+    };
+    for refused in made(0.269) {
+        let refused = refused.unwrap_err();
+        let EvidenceError::BeyondAnnulus { most, .. } = refused else { panic!("{refused}") };
+        close_relative(most.si(), 0.26768, 2e-3);
+        assert!(
+            refused.to_string().contains("0.2677 kg/s, which the inducer's whole annulus passes"),
+            "{refused}"
+        );
+    }
+    assert!(made(0.266).iter().all(Result::is_ok));
+    // A hub that was not measured may be thinner than assumed.
+    let open = WheelGeometry::builder(mm(40.0), mm(54.0)).build().unwrap().estimate(reference).unwrap();
+    let seller = Evidence::seller_figure("seller", &open, kg_per_s(1.0)).unwrap_err();
+    let EvidenceError::BeyondAnnulus { most, .. } = seller else { panic!("{seller}") };
+    between(most.si(), 0.265, 0.290);
+}
+
+// Property: what a piece moves vanishes as it lies further off, and mark and weight agree.
+#[test]
+fn the_further_off_a_piece_the_less_it_moves() {
+    let prior = wheel(46.4);
+    let speed = prior.speed_of(top());
+    let choke = |of: &MapEstimate| of.line(speed).unwrap().choke.si();
+    let own = choke(&prior);
+    let mut moved = Vec::new();
+    for share in [0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.1] {
+        let flow = corrected_kg_per_s(own * share);
+        let figure = Evidence::choke("choke", &prior, speed, flow, percent(3.0)).unwrap();
+        let combined = prior.combined(&[figure]).unwrap();
+        let piece = &combined.pieces()[0];
+        println!(
+            "{share}: {:.2} off, weight {:.2e}, moved {:.5}",
+            piece.deviation,
+            piece.weight.si(),
+            choke(combined.estimate()) / own - 1.0
+        );
+        assert_eq!(piece.is_outlier(), piece.weight.si() < 0.995, "{piece:?}");
+        assert!(!piece.is_outlier() || piece.deviation.abs() > 3.0, "{piece:?}");
+        moved.push((piece.deviation.abs(), (choke(combined.estimate()) / own - 1.0).abs()));
+    }
+    let far: Vec<_> = moved.iter().filter(|(off, _)| *off > 3.5).collect();
+    assert!(far.len() >= 4, "{moved:?}");
+    assert!(far.windows(2).all(|pair| pair[1].1 < pair[0].1), "{moved:?}");
+    between(far[far.len() - 1].1, 0.0, 1e-3);
+    // Near three the mark follows the weight.
+    let mut marks = Vec::new();
+    for k in 0..12 {
+        let flow = corrected_kg_per_s(own * (0.72 - 0.02 * f64::from(k)));
+        let figure = Evidence::choke("choke", &prior, speed, flow, percent(3.0)).unwrap();
+        let combined = prior.combined(&[figure]).unwrap();
+        let piece = &combined.pieces()[0];
+        assert_eq!(piece.is_outlier(), piece.weight.si() < 0.995);
+        marks.push(piece.is_outlier());
+    }
+    assert!(marks.contains(&true));
+}
+
+// By hand: 298.15 K, 1.83 to 1 without loss is 298.15 x 1.83^0.2857 = 354.3 K, a rise of 56 K.
+#[test]
+fn an_efficiency_that_no_compressor_reaches_is_named() {
+    let prior = wheel(46.4);
+    let run = |outlet: f64, sigma: f64| {
+        let point = RunPoint {
+            inlet: at_reference(),
+            speed: rpm(110e3),
+            flow: kg_per_s(0.17),
+            flow_sigma: percent(5.0),
+            ratio: PressureRatio::new(1.83).unwrap(),
+            ratio_sigma: percent(1.0),
+            outlet: Some((kelvin(outlet), kelvin_diff(sigma))),
+        };
+        Evidence::run("run", &prior, point)
+    };
+    assert_eq!(run(375.0, 3.0).unwrap().basis(), "readings as stated");
+    let named = run(298.15 + 56.0 / 1.2, 5.0).unwrap();
+    assert!(named.basis().contains("they give an efficiency of 12"), "{}", named.basis());
+    assert!(run(298.15 + 56.0 / 0.93, 1.0).unwrap().basis().contains("efficiency of 9"));
+    assert!(matches!(run(298.15 + 56.0 / 1.2, 3.0).unwrap_err(), EvidenceError::Impossible { .. }));
+}
+
+// A set is judged: the squares are those of the deviations that are shown.
+#[test]
+fn a_set_that_disagrees_is_said_to() {
+    let prior = wheel(46.4);
+    let all = |error: f64| {
+        let runs = [("a", 105e3, 0.15), ("b", 112e3, 0.17), ("c", 118e3, 0.18)].map(|(name, speed, flow)| {
+            run(name, &prior, &prior, (speed, flow), [0.0, 0.0, if name == "b" { error } else { 0.0 }])
+        });
+        prior.combined(&runs).unwrap()
+    };
+    let (agree, not) = (all(0.0), all(12.0));
+    for of in [&agree, &not] {
+        close_relative(
+            of.squares() + 1.0,
+            1.0 + of.pieces().iter().map(|p| p.deviation * p.deviation).sum::<f64>(),
+            1e-12,
+        );
+    }
+    assert!(!agree.disagrees() && agree.judgement().contains("agree within"), "{}", agree.judgement());
+    assert!(
+        not.disagrees() && not.judgement().contains("disagree with each other by more than"),
+        "{:?}",
+        not.pieces()
+    );
+    // Chi-square of three, 1 % (table): 11.345.
+    assert!(not.judgement().contains("more than 11 comes once in a hundred"), "{}", not.judgement());
+    assert!(!prior.combined(&[]).unwrap().disagrees());
+}
+
+// What a piece is worth: without the only one the estimate's own band is left; of two the better one is missed more.
+#[test]
+fn what_a_piece_is_worth_is_what_is_known_without_it() {
+    let prior = wheel(46.4);
+    let at = |error: f64| run("run", &prior, &prior, (100e3, 0.15), [0.0, error, 0.0]);
+    let one = prior.combined(&[at(0.0)]).unwrap();
+    let speed = prior.speeds()[4];
+    let line = prior.line(speed).unwrap();
+    let middle = corrected_kg_per_s(0.5 * (line.surge.si() + line.choke.si()));
+    let without = one.pieces()[0].without;
+    close_relative(without.ratio.si(), prior.band_at(speed, middle).unwrap().ratio.si(), 0.1);
+    close_relative(without.choke.si(), prior.bands_at(&[speed]).unwrap()[0].choke.si(), 0.1);
+    close_relative(one.known().ratio.si(), one.estimate().band_at(speed, middle).unwrap().ratio.si(), 0.1);
+    assert!(one.known().ratio.si() < 0.7 * without.ratio.si(), "{one:?}");
+    let seller = Evidence::seller_figure("seller", &prior, kg_per_s(line.choke.si())).unwrap();
+    let two = prior.combined(&[at(0.0), seller]).unwrap();
+    assert!(two.pieces()[0].without.ratio > two.pieces()[1].without.ratio, "{:?}", two.pieces());
+    assert!(two.pieces().iter().all(|piece| piece.without.ratio >= two.known().ratio));
+}
+
+// By hand: 100 kPa/(287.05 x 298.15 K) = 1.1685 kg/m3; 500 ft3/min are 0.235974 m3/s: 0.27573 kg/s.
+#[test]
+fn a_sellers_volume_flow_counts_a_little_less() {
+    let prior = wheel(46.4);
+    let volume = Evidence::seller_volume("seller", &prior, cfm(500.0)).unwrap();
+    let mass = Evidence::seller_figure("seller", &prior, kg_per_s(0.27573)).unwrap();
+    assert!(
+        volume.basis().contains("spread 13 %") && volume.basis().contains("times 1.168 kg/m3"),
+        "{}",
+        volume.basis()
+    );
+    let [volume, mass] = [volume, mass].map(|piece| prior.combined(&[piece]).unwrap().pieces()[0].clone());
+    assert!(volume.share < mass.share, "{volume:?} {mass:?}");
+    between(volume.deviation / mass.deviation, 0.9, 1.0);
+}
+
 fn demo_map() -> CompressorMap {
     CompressorMap::from_csv_text("map-b.csv", include_str!("../data/demo/map-b.csv")).unwrap()
 }

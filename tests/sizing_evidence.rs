@@ -121,6 +121,28 @@ fn the_keys_reach_the_evidence() {
     }
 }
 
+// A volume flow is as good as the mass flow that it stands for, at its own density.
+#[test]
+fn volume_flows_are_taken_at_their_density() {
+    let of = |flow: &str| {
+        let point = format!(
+            "[[candidate.evidence]]\nkind = \"catalogue point\"\nspeed = \"110000 rpm\"\nflow = \"{flow}\"\n\
+             pressure_ratio = 2.0\nreference_temperature = \"288.15 K\"\nreference_pressure = \"101.325 kPa\"\n"
+        );
+        let study = study(with(&point)).unwrap_or_else(|problems| panic!("{problems}"));
+        study.candidates[0].evidence().unwrap().pieces()[0].deviation
+    };
+    // ISO 2533 at sea level: 1.2250 kg/m3; 0.14 m3/s are 504 m3/h and 0.1715 kg/s.
+    close_relative(of("504 m3/h"), of("0.1715 kg/s"), 1e-3);
+    let seller =
+        study(with("[[candidate.evidence]]\nkind = \"seller's flow\"\nflow = \"500 CFM\"\n")).unwrap();
+    assert!(
+        seller.candidates[0].evidence().unwrap().pieces()[0]
+            .basis
+            .contains("a volume flow, times 1.168 kg/m3")
+    );
+}
+
 #[test]
 fn every_report_says_what_the_evidence_was_worth() {
     let (plain, page) = (text(sizing()), html(sizing()));
@@ -133,6 +155,21 @@ fn every_report_says_what_the_evidence_was_worth() {
     assert!(page.contains("href=\"#evidence\"") && page.contains("id=\"evidence\""));
     let value: serde_json::Value = serde_json::from_str(&json(sizing())).unwrap();
     let evidence = &value["results"][0]["evidence"];
+    // The set is judged, and each piece has its worth.
+    let combined = sizing().study.candidates[0].evidence().unwrap();
+    for report in [&plain, &page] {
+        let report = report.replace("\n  ", " ");
+        assert!(
+            report.contains("squared deviations sum to") && report.contains("with all of it"),
+            "{report}"
+        );
+    }
+    assert_eq!(evidence["disagrees"].as_bool(), Some(combined.disagrees()));
+    close(
+        evidence["pieces"][1]["without_it"]["pressure_ratio"]["value"].as_f64().unwrap(),
+        combined.pieces()[1].without.ratio.si(),
+        1e-12,
+    );
     assert_eq!(evidence["pieces"].as_array().unwrap().len(), 4);
     let after =
         |i: usize| value["results"][i]["evidence"]["reading"]["weight_after"]["value"].as_f64().unwrap();
@@ -219,6 +256,33 @@ fn what_cannot_be_is_refused_at_its_key() {
             "leave one out",
         ),
         ("barometer", format!("{run}boost = \"1 bar gauge\"\n"), "is missing"),
+        (
+            "barometer",
+            format!("{run}boost = \"1 bar gauge\"\nbarometer = \"99 hPa\"\n"),
+            "is no pressure of the air around: 50 to 110 kPa",
+        ),
+        (
+            "flow",
+            format!("{seller}flow = \"24 kg/s\"\n"),
+            "flow 24.00 kg/s is outside 0.001000 to 20.00 kg/s",
+        ),
+        ("flow", format!("{seller}flow = \"90 lb/min\"\n"), "which the inducer's whole annulus passes"),
+        ("flow", format!("{seller}flow = \"1200 CFM\"\n"), "which the inducer's whole annulus passes"),
+        (
+            "flow",
+            format!("{point}pressure_ratio = 2\n").replace("0.17 kg/s", "0.6 kg/s"),
+            "which the inducer's whole annulus passes",
+        ),
+        (
+            "outlet_temperature",
+            format!("{run}pressure_ratio = 2.0\noutlet_temperature = \"80 degC\"\n"),
+            "say how uncertain the reading is with outlet_temperature_sigma",
+        ),
+        (
+            "exducer",
+            format!("{similar}map = \"map-b.csv\"\nexducer = \"500 mm\"\n"),
+            "is no map when it is scaled to 61",
+        ),
         (
             "pressure_ratio",
             format!("{run}boost = \"1 bar gauge\"\nbarometer = \"1 bar\"\npressure_ratio = 2\n"),

@@ -7,8 +7,9 @@ and observations is written down and conditioned: mean P J' S^-1 o, covariance P
 the evidence is the density of o under N(0, S), scipy.stats. What all the rest says of a piece is the joint Gaussian of
 the observations conditioned on those of the other pieces.
 
-The second case has five single observations, one of them far off: the errors of those more than three standard deviations
-off what the others say are widened until they lie three off, R/w, round by round to 1e-12.
+The second case has five single observations, one of them far off. By the weights that judge, the errors of those more than
+three standard deviations off what the others say are widened until they lie three off, R/w, round by round to 1e-12. By those
+that count, each is widened until its square is 9/q^2, q the square over 9 that it had at weight one.
 """
 
 import numpy as np
@@ -40,7 +41,7 @@ def far_off():
     for _ in range(1000):
         before = weights.copy()
         s = jacobian @ p @ jacobian.T + np.diag(sigma2 / weights)
-        asked, off = np.ones(5), np.zeros(5)
+        asked, counting, off = np.ones(5), np.ones(5), np.zeros(5)
         for i in range(5):
             rest = [j for j in range(5) if j != i]
             mean, variance = conditioned(s, observed, [i], rest)
@@ -49,17 +50,18 @@ def far_off():
             off[i] = d / np.sqrt(sigma2[i] + others)
             if abs(off[i]) > 3.0:
                 asked[i] = sigma2[i] / (d * d / 9.0 - others)
+                counting[i] = sigma2[i] / (d * d * (off[i] ** 2 / 9.0) ** 2 / 9.0 - others)
         weights = asked
         if np.max(np.abs(np.log(weights / before))) < 1e-12:
             break
     else:
         raise SystemExit("the weights do not settle")
-    s = jacobian @ p @ jacobian.T + np.diag(sigma2 / weights)
+    s = jacobian @ p @ jacobian.T + np.diag(sigma2 / counting)
     show("far_jacobian", jacobian)
     show("far_variances", sigma2)
     show("far_observed", observed)
     show("far_deviations", off)
-    show("far_weights", weights)
+    show("far_weights", counting)
     show("far_mean", p @ jacobian.T @ solve(s, observed, assume_a="pos"))
     show("far_log_evidence", multivariate_normal(np.zeros(5), s).logpdf(observed))
 

@@ -14,6 +14,7 @@
 
 use super::map::{LinePoint, MOST_LINES, Origin};
 use super::{CompressorMap, MapKind, Reference};
+use crate::gas::{Gas, density};
 use crate::problem::Problems;
 use crate::quantity::*;
 use crate::table::{Column, Form, Row, SpeedLine, Table, from_file};
@@ -34,7 +35,8 @@ pub(super) const FLOW: Column = Column::of::<CorrectedMassFlow>(
     "kg/s",
     |flow| (1e-9..50.0).contains(&flow),
     "is not between 0 and 50 kg/s; a flow is positive",
-);
+)
+.or_volume(|temperature, pressure| density::of(&Gas::dry_air(), pressure, temperature));
 pub(super) const RATIO: Column = Column::of::<PressureRatio>(
     "pressure ratio",
     "-",

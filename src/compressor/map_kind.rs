@@ -110,14 +110,15 @@ impl MapFile {
     /// # Errors
     ///
     /// [`Problems`] with every problem found, each with its line and column; where a printed map's parts make no map,
-    /// the reason.
+    /// the reason, with the row or the speed line that does it.
     pub fn from_csv_text(file: &str, text: &str) -> Result<Self, Problems> {
         Ok(match MapKind::of(file, text)? {
             MapKind::Lines => Self::Lines(CompressorMap::from_csv_text(file, text)?),
             MapKind::Measured => Self::Measured(CompressorMap::from_measured_csv_text(file, text)?),
             MapKind::Printed => {
-                let merged = CompressorMap::from_printed(&PrintedMap::from_csv_text(file, text)?);
-                let merged = merged.map_err(|error| Problems::one(file, error.to_string()))?;
+                let printed = PrintedMap::from_csv_text(file, text)?;
+                let merged = CompressorMap::from_printed(&printed);
+                let merged = merged.map_err(|error| printed.told(file, &error))?;
                 Self::Printed(merged.read_from(file, MapKind::Printed))
             }
         })

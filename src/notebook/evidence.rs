@@ -1,7 +1,9 @@
 //! Evidence of a compressor in a notebook.
 
 use super::sheet::Sheet;
-use crate::compressor::{Combined, Evidence, ReadingWeights, SELLER_FIGURE, ScaledMap};
+use crate::compressor::{
+    Combined, Evidence, MiddleBand, ReadingWeights, SELLER_FIGURE, SELLER_VOLUME, ScaledMap,
+};
 use crate::quantity::significant;
 
 impl Evidence {
@@ -11,7 +13,8 @@ impl Evidence {
         sheet.row(["observations", &self.count().to_string()]);
         sheet.row(["uncertainty", self.basis()]);
         if self.basis().starts_with("a seller's figure") {
-            for doubt in SELLER_FIGURE {
+            let volume = self.basis().contains("a volume flow").then_some(SELLER_VOLUME);
+            for doubt in SELLER_FIGURE.into_iter().chain(volume) {
                 let [bias, sigma] = [doubt.bias, doubt.sigma].map(|share| significant(100.0 * share, 2));
                 let bias = if doubt.bias > 0.0 { format!("+{bias}") } else { bias };
                 sheet.row([doubt.what, &format!("bias {bias} %, spread {sigma} % (judgement)")]);
@@ -21,22 +24,56 @@ impl Evidence {
     }
 }
 
+/// A share in percent, or that it is next to nothing.
+fn little(percent: impl Fn(f64) -> String, share: f64) -> String {
+    if share < 1e-3 { "below 0.1 %".into() } else { percent(share) }
+}
+
+/// How well a middle point is known.
+fn within(band: &MiddleBand) -> String {
+    let [ratio, choke] = [band.ratio, band.choke].map(|share| significant(share.percent(), 2));
+    format!("{ratio} %, {choke} %")
+}
+
 impl Combined {
     /// Shows in a notebook what each piece of evidence was worth, and which contradicts the rest.
     pub fn evcxr_display(&self) {
-        let head =
-            ["evidence", "share of the information", "off the rest (sigma)", "weight", "uncertainty from"];
+        let head = [
+            "evidence",
+            "share",
+            "off the rest (sigma)",
+            "weight",
+            "without it: ratio, choke",
+            "uncertainty from",
+        ];
         let mut sheet = Sheet::new("Evidence weighed together", &head);
         let percent = |share: f64| format!("{} %", significant(100.0 * share, 2));
         let prior = percent(self.prior_share().si());
-        sheet.row(["the estimate from geometry", &prior, "", "", "defaults and spreads of the mean line"]);
+        sheet.row([
+            "the estimate from geometry",
+            &prior,
+            "",
+            "",
+            "",
+            "defaults and spreads of the mean line",
+        ]);
         for piece in self.pieces() {
             let outlier = if piece.is_outlier() { ", an outlier: check it" } else { "" };
             let off = format!("{}{outlier}", significant(piece.deviation, 2));
-            let [share, weight] = [piece.share, piece.weight].map(|share| percent(share.si()));
-            sheet.row([&piece.name, &share, &off, &weight, &piece.basis]);
+            let [share, weight] = [piece.share, piece.weight].map(|share| little(percent, share.si()));
+            sheet.row([&piece.name, &share, &off, &weight, &within(&piece.without), &piece.basis]);
         }
-        sheet.row([self.estimate().size_check().words(), "", "", "", ""]);
+        let with = within(&self.known());
+        sheet.row([
+            "all together",
+            "",
+            "",
+            "",
+            &with,
+            "1 sigma of pressure ratio and choke flow, middle line",
+        ]);
+        sheet.row([&self.judgement(), "", "", "", "", ""]);
+        sheet.row([self.estimate().size_check().words(), "", "", "", "", ""]);
         sheet.show();
     }
 }

@@ -90,6 +90,7 @@ quantities! {
         cc_per_min = "cm3/min", 1e-6 / 60.0, aka ["cc/min", "ml/min"];
         l_per_min = "L/min", 1e-3 / 60.0;
         l_per_h = "L/h", 1e-3 / 3600.0, aka ["l/hr"];
+        m3_per_h = "m3/h", 1.0 / 3600.0, aka ["m3/hr"];
         cfm = "ft3/min", FOOT * FOOT * FOOT / 60.0, aka ["cfm"];
     }
     /// Power.

@@ -1,7 +1,7 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
 use super::{dependence, json_cures, json_rise};
-use crate::compressor::Combined;
+use crate::compressor::{Combined, MiddleBand};
 use crate::registry;
 use crate::shaft::{
     Candidate, Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer,
@@ -123,16 +123,20 @@ fn entry(sizing: &Sizing, index: usize) -> Value {
 
 /// What each piece of evidence was worth; under `reading` its weight beside the other readings.
 fn evidence(study: &Study, candidate: &Candidate, combined: &Combined) -> Value {
+    let known = |band: &MiddleBand| json!({ "pressure_ratio": band.ratio, "choke_flow": band.choke });
     let pieces = combined.pieces().iter().map(|piece| {
         json!({
             "name": piece.name, "uncertainty_from": piece.basis, "share": piece.share,
             "deviation_in_sigma": piece.deviation, "weight": piece.weight, "outlier": piece.is_outlier(),
+            "without_it": known(&piece.without),
         })
     });
     let weights = study.reading_weights(candidate.name());
     let own =
         weights.as_ref().and_then(|all| all.iter().find(|one| Some(one.reading) == candidate.reading()));
     json!({
+        "known_within": known(&combined.known()),
+        "squared_deviations": combined.squares(), "disagrees": combined.disagrees(),
         "estimate_share": combined.prior_share(),
         "pieces": pieces.collect::<Vec<_>>(),
         "reading": own.map(|one| json!({ "weight_before": one.before, "weight_after": one.after })),

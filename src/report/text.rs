@@ -110,6 +110,7 @@ fn evidence(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         writeln!(out, "  {}", candidate.label())?;
         let head = HEAD.map(String::from);
         columns(out, &core::iter::once(head).chain(rows(combined)).collect::<Vec<_>>())?;
+        writeln!(out, "  {}", wrapped(&combined.judgement(), 108).join("\n  "))?;
     }
     Ok(())
 }

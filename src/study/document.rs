@@ -167,6 +167,12 @@ impl<'d, 'a> Table<'d, 'a> {
         self.parse(name, &typed, line)
     }
 
+    /// Whether a key stands there and is a text that reads as such a quantity.
+    pub fn reads_as<Q: FromStr>(&self, name: &'static str) -> bool {
+        let text = self.get(name).map(|(value, _)| inner(value));
+        matches!(text, Some(DeValue::String(text)) if text.parse::<Q>().is_ok())
+    }
+
     /// A list of quantities, or one alone.
     pub fn readings<Q>(&self, name: &'static str) -> Option<Vec<Q>>
     where

@@ -8,6 +8,8 @@ pub(crate) struct Column {
     pub name: &'static str,
     /// A unit that fits; empty for a column of words.
     pub(super) example: &'static str,
+    /// What turns a volume flow into what the column holds: a density, by temperature and pressure of the reference.
+    pub(super) density: Option<fn(f64, f64) -> f64>,
     /// The size of a unit in SI.
     pub(super) factor: fn(&str) -> Result<f64, QuantityError>,
     /// Whether a number in SI fits.
@@ -24,16 +26,22 @@ impl Column {
         fits: fn(f64) -> bool,
         otherwise: &'static str,
     ) -> Self {
-        Self { name, example, factor: unit_factor::<Q>, fits, otherwise }
+        Self { name, example, density: None, factor: unit_factor::<Q>, fits, otherwise }
+    }
+    /// The same, where a volume flow may stand instead of a mass flow.
+    pub const fn or_volume(self, density: fn(f64, f64) -> f64) -> Self {
+        Self { density: Some(density), ..self }
     }
     /// A column of words.
     pub const fn words(name: &'static str) -> Self {
-        Self { name, example: "", factor: |_| Ok(1.0), fits: |_| true, otherwise: "" }
+        Self { name, example: "", density: None, factor: |_| Ok(1.0), fits: |_| true, otherwise: "" }
     }
 }
 
 /// The size of a unit in SI.
-fn unit_factor<Q: Quantity + FromStr<Err = QuantityError>>(unit: &str) -> Result<f64, QuantityError> {
+pub(super) fn unit_factor<Q: Quantity + FromStr<Err = QuantityError>>(
+    unit: &str,
+) -> Result<f64, QuantityError> {
     Q::UNITS.iter().find(|known| known.label == unit).map_or_else(
         // Another spelling: let the parser find it, by the size of one of it.
         || format!("0.5 {unit}").parse::<Q>().map(|half| half.si() / 0.5),

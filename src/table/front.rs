@@ -50,7 +50,13 @@ impl<const N: usize> Table<'_, N> {
     }
     /// Where the figures come from.
     pub fn provenance(&self) -> String {
-        self.said("provenance").map_or("not stated", |(_, words)| words).into()
+        let words = self.said("provenance").map_or("not stated", |(_, words)| words);
+        match &self.volume {
+            None => words.into(),
+            Some((unit, density)) => {
+                format!("{words}; its flow in {unit} times {density:.4} kg/m3, dry air at the reference")
+            }
+        }
     }
 
     /// A value that must stand in the front matter; `example` is one that could.

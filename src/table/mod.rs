@@ -41,6 +41,8 @@ pub(crate) struct Table<'a, const N: usize> {
     /// By key: line and value.
     front: BTreeMap<String, (usize, String)>,
     header_line: Option<usize>,
+    /// The unit of a volume flow that was read as a mass flow, and the density.
+    volume: Option<(String, f64)>,
     problems: Vec<Problem>,
 }
 
@@ -50,7 +52,7 @@ impl<'a, const N: usize> Table<'a, N> {
         let (front, problems) = (BTreeMap::new(), Vec::new());
         let (torn, whole): (Vec<_>, Vec<_>) = numbered(text).partition(|(_, line)| line.contains('\r'));
         let (about, lines): (Vec<_>, Vec<_>) = whole.into_iter().partition(|(_, line)| line.starts_with('#'));
-        let mut table = Self { file, lines, form, front, header_line: None, problems };
+        let mut table = Self { file, lines, form, front, header_line: None, volume: None, problems };
         for (line, _) in torn {
             table.problem(line, "holds a carriage return in its middle; end each line with a line feed");
         }

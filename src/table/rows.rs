@@ -1,7 +1,8 @@
 //! The header of a table and the rows below it.
 
+use super::column::unit_factor;
 use super::{Column, Table};
-use crate::quantity::shorten;
+use crate::quantity::{Pressure, Temperature, VolumeFlow, shorten};
 
 /// Where each column stands, and the size of its unit in SI.
 type Header<const N: usize> = [(usize, f64); N];
@@ -115,8 +116,12 @@ impl<const N: usize> Table<'_, N> {
                 self.problem_at(line, at, message);
                 continue;
             }
+            let volume = column.density.zip(unit_factor::<VolumeFlow>(unit).ok());
             match (column.factor)(if unit == "-" { "" } else { unit }) {
                 Ok(factor) => found[at] = Some((i, factor)),
+                Err(_) if let Some((density, size)) = volume => {
+                    found[at] = self.density(density, line, at, unit).map(|density| (i, size * density));
+                }
                 Err(error) => self.problem_at(line, at, error.to_string()),
             }
         }
@@ -125,6 +130,24 @@ impl<const N: usize> Table<'_, N> {
         }
         // A doubtful header says nothing sure about where a row's numbers belong.
         every(found).filter(|_| self.problems.len() == before)
+    }
+
+    /// The density that turns a volume flow into a mass flow: of the reference conditions above the table.
+    fn density(&mut self, of: fn(f64, f64) -> f64, line: usize, at: usize, unit: &str) -> Option<f64> {
+        let temperature =
+            self.said("reference temperature").and_then(|(_, text)| text.parse::<Temperature>().ok());
+        let pressure = self.said("reference pressure").and_then(|(_, text)| text.parse::<Pressure>().ok());
+        let Some((temperature, pressure)) = temperature.zip(pressure) else {
+            let message = format!(
+                "is a volume flow, {unit}; times the density at the map's reference it is a mass flow: give reference \
+                 temperature and pressure above the table"
+            );
+            self.problem_at(line, at, message);
+            return None;
+        };
+        let density = of(temperature.si(), pressure.si());
+        self.volume = Some((unit.into(), density));
+        Some(density)
     }
 
     fn is_whole(&mut self, line: usize, record: &csv::StringRecord) -> bool {

@@ -7,9 +7,11 @@ use shaftwork::prelude::*;
 /// than `digits` decimals of flow (kg/s) and one less of pressure ratio.
 pub fn taken_apart(map: &CompressorMap, levels: &[f64], digits: i32) -> PrintedMap {
     let round = |value: f64, digits: i32| (value * 10f64.powi(digits)).round() / 10f64.powi(digits);
-    let on_paper = |point: &LinePoint| PrintedPoint {
-        flow: CorrectedMassFlow::from_si(round(point.flow.si(), digits)).unwrap(),
-        ratio: PressureRatio::from_si(round(point.ratio.si(), digits - 1)).unwrap(),
+    let on_paper = |point: &LinePoint| {
+        PrintedPoint::new(
+            CorrectedMassFlow::from_si(round(point.flow.si(), digits)).unwrap(),
+            PressureRatio::from_si(round(point.ratio.si(), digits - 1)).unwrap(),
+        )
     };
     let lines: Vec<_> = map
         .points()

@@ -1,6 +1,6 @@
 //! What contradicts what on a printed map, and among readings.
 
-use super::{ContourResidual, LineResidual, PrintedMap, PrintedPoint};
+use super::{ContourResidual, LineResidual, PrintedMap, PrintedPoint, SurgeResidual};
 use crate::compressor::{LinePoint, MapEdge};
 use crate::quantity::*;
 
@@ -14,6 +14,8 @@ pub enum Conflict {
         point: LinePoint,
         /// The edge it lies beyond.
         edge: MapEdge,
+        /// The line of the file where it stands.
+        row: Option<usize>,
     },
     /// Two contours of different efficiency cross.
     ContoursCross {
@@ -21,7 +23,7 @@ pub enum Conflict {
         low: Efficiency,
         /// The higher one.
         high: Efficiency,
-        /// Where they cross.
+        /// Where they cross; the line of the file is that of a point of the first before it.
         at: PrintedPoint,
     },
     /// An efficiency that lies beyond three robust standard deviations from the fit.
@@ -47,12 +49,51 @@ pub enum Conflict {
         /// Flow of the surge line at its pressure ratio.
         surge_flow: CorrectedMassFlow,
     },
+    /// A row of the printed surge line that its neighbours contradict; it is left out.
+    SurgeRow {
+        /// The row.
+        point: PrintedPoint,
+        /// What the rest of the line says at its pressure ratio; nothing beyond its ends.
+        told: Option<CorrectedMassFlow>,
+    },
+    /// A row of the printed surge line that no speed line comes near.
+    SurgeAway {
+        /// The row and what is left of it.
+        residual: SurgeResidual,
+    },
+}
+
+impl Conflict {
+    /// The line of the file where the point stands, if it was read from one.
+    pub fn row(&self) -> Option<usize> {
+        match self {
+            Self::OutsideLines { row, .. } => *row,
+            Self::ContoursCross { at: point, .. }
+            | Self::LeftOfSurge { point, .. }
+            | Self::SurgeRow { point, .. } => point.row,
+            Self::FarOff { residual, .. } => residual.row,
+            Self::OffLine { residual, .. } => residual.row,
+            Self::SurgeAway { residual } => residual.point.row,
+        }
+    }
+    /// How far off it is, in standard deviations where it has one; what is read wrong about lines comes before what that
+    /// makes of the contours.
+    pub(super) fn order(&self) -> (u8, f64) {
+        match self {
+            Self::OffLine { residual, sigma } => (0, residual.flow_off.hypot(residual.ratio_off) / sigma),
+            Self::SurgeRow { .. } | Self::SurgeAway { .. } => (1, 0.0),
+            Self::LeftOfSurge { point, surge_flow, .. } => (2, *surge_flow / point.flow),
+            Self::ContoursCross { .. } => (3, 0.0),
+            Self::OutsideLines { .. } => (4, 0.0),
+            Self::FarOff { residual, sigma } => (5, residual.off.abs() / sigma),
+        }
+    }
 }
 
 impl core::fmt::Display for Conflict {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         match self {
-            Self::OutsideLines { point, edge } => write!(
+            Self::OutsideLines { point, edge, .. } => write!(
                 f,
                 "the contour point of {:.1} % at {} and pressure ratio {} is {}",
                 point.efficiency.percent(),
@@ -70,7 +111,7 @@ impl core::fmt::Display for Conflict {
             ),
             Self::FarOff { residual, sigma } => write!(
                 f,
-                "{:.1} % at {} and pressure ratio {} is {:+.2} points from the fit, {:.1} standard deviations",
+                "the efficiency {:.1} % at {} and pressure ratio {} is {:+.2} points from the fit, {:.1} standard deviations",
                 residual.efficiency.percent(),
                 residual.flow,
                 residual.ratio,
@@ -79,7 +120,7 @@ impl core::fmt::Display for Conflict {
             ),
             Self::OffLine { residual, sigma } => write!(
                 f,
-                "{} at pressure ratio {} is {:+.1} % of flow and {:+.1} % of pressure ratio from the line of {}, {:.1} standard deviations",
+                "the speed line point {} at pressure ratio {} is {:+.1} % of flow and {:+.1} % of pressure ratio from the line of {}, {:.1} standard deviations",
                 residual.flow,
                 residual.ratio,
                 100.0 * residual.flow_off,
@@ -91,6 +132,22 @@ impl core::fmt::Display for Conflict {
                 f,
                 "the point of line {speed} at {} and pressure ratio {} is left of the surge line, which has {surge_flow} there",
                 point.flow, point.ratio
+            ),
+            Self::SurgeRow { point: PrintedPoint { flow, ratio, .. }, told } => {
+                write!(
+                    f,
+                    "the surge line row {flow} at pressure ratio {ratio} does not lie with the others"
+                )?;
+                told.map_or(Ok(()), |told| {
+                    write!(f, ", which say {told} there ({:+.0} %)", 100.0 * (*flow / told - 1.0))
+                })
+            }
+            Self::SurgeAway { residual: SurgeResidual { point, off } } => write!(
+                f,
+                "the surge line row {} at pressure ratio {} lies {:+.0} % of flow off the surge ends of the speed lines",
+                point.flow,
+                point.ratio,
+                100.0 * off
             ),
         }
     }
@@ -109,11 +166,14 @@ pub(super) fn surge_flow(line: &[PrintedPoint], ratio: f64) -> Option<f64> {
 }
 
 /// The points of speed lines that the surge line cuts off.
-pub(super) fn left_of_surge(map: &PrintedMap) -> Vec<Conflict> {
+pub(super) fn left_of_surge(
+    lines: &[(CorrectedSpeed, Vec<PrintedPoint>)],
+    surge: &[PrintedPoint],
+) -> Vec<Conflict> {
     let mut found = Vec::new();
-    for (speed, points) in &map.lines {
+    for (speed, points) in lines {
         for &point in points {
-            if let Some(surge) = surge_flow(&map.surge, point.ratio.si())
+            if let Some(surge) = surge_flow(surge, point.ratio.si())
                 && point.flow.si() < surge * (1.0 - SURGE_SLACK)
             {
                 let surge_flow = CorrectedMassFlow::from_si_unchecked(surge);
@@ -152,5 +212,6 @@ fn meet(a: &[PrintedPoint], b: &[PrintedPoint]) -> Option<PrintedPoint> {
     inside.then(|| PrintedPoint {
         flow: CorrectedMassFlow::from_si_unchecked(p[0] + t * along[0]),
         ratio: PressureRatio::from_si_unchecked(p[1] + t * along[1]),
+        row: a[0].row,
     })
 }

@@ -4,7 +4,7 @@ use super::PrintedPoint;
 use crate::quantity::*;
 
 /// The furthest that a line is extended, of the flow of its first point, by judgement.
-const FURTHEST: f64 = 0.15;
+pub(super) const FURTHEST: f64 = 0.15;
 /// What lies so near to the surge line is drawn on it, of the flow.
 const ON_IT: f64 = 0.01;
 /// How far beyond its ends the surge line is followed, of its last piece: what ends are read to.
@@ -43,9 +43,9 @@ pub(super) fn to_surge(
     });
     let range = w * (1.0 - FURTHEST)..w * (1.0 - ON_IT);
     let flow = met.filter(|flow| range.contains(flow)).max_by(f64::total_cmp)?;
-    let point = |flow: f64, ratio: f64| PrintedPoint {
-        flow: CorrectedMassFlow::from_si_unchecked(flow),
-        ratio: PressureRatio::from_si_unchecked(ratio),
+    let point = |flow: f64, ratio: f64| {
+        let flow = CorrectedMassFlow::from_si_unchecked(flow);
+        PrintedPoint::new(flow, PressureRatio::from_si_unchecked(ratio))
     };
     Some(ExtendedLine { speed, from: point(w, p), to: point(flow, p + slope * (flow - w)) })
 }

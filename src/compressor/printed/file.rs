@@ -118,6 +118,7 @@ fn cell(table: &mut Table<'_, 5>, row: &Row<5>) -> Option<Cell> {
     let point = PrintedPoint {
         flow: CorrectedMassFlow::from_si_unchecked(flow??),
         ratio: PressureRatio::from_si_unchecked(ratio??),
+        row: Some(row.line),
     };
     Some(Cell { line: row.line, after_gap: row.after_gap, kind, point })
 }

@@ -1,6 +1,6 @@
 //! A fitted map with what is left at every point.
 
-use super::{Conflict, ExtendedLine};
+use super::{Conflict, ExtendedLine, SurgeResidual};
 use crate::compressor::{CompressorMap, MapKind};
 use crate::quantity::*;
 
@@ -17,6 +17,15 @@ pub struct LineResidual {
     pub flow_off: f64,
     /// Given pressure ratio over fitted, less one.
     pub ratio_off: f64,
+    /// The line of the file where it stands, if it was read from one.
+    pub row: Option<usize>,
+}
+
+impl LineResidual {
+    /// How far the point lies from its line, relative.
+    pub(super) fn size(&self) -> f64 {
+        self.flow_off.hypot(self.ratio_off)
+    }
 }
 
 /// What is left at a point with an efficiency.
@@ -32,6 +41,8 @@ pub struct ContourResidual {
     pub efficiency: Efficiency,
     /// Given efficiency less that of the map, as a fraction: 0.01 is one point.
     pub off: f64,
+    /// The line of the file where it stands, if it was read from one.
+    pub row: Option<usize>,
 }
 
 /// A map that was fitted to points, and how well.
@@ -42,9 +53,24 @@ pub struct FittedMap {
     pub(super) contours: Vec<ContourResidual>,
     pub(super) conflicts: Vec<Conflict>,
     pub(super) extended: Vec<ExtendedLine>,
+    pub(super) surge: Vec<SurgeResidual>,
 }
 
 impl FittedMap {
+    /// Says in which lines of a file its points stand, in their order.
+    pub(super) fn stand_in(&mut self, rows: Vec<usize>) {
+        for (i, row) in rows.into_iter().enumerate() {
+            let (line, contour) = (self.lines[i], self.contours[i]);
+            for conflict in &mut self.conflicts {
+                match conflict {
+                    Conflict::OffLine { residual, .. } if *residual == line => residual.row = Some(row),
+                    Conflict::FarOff { residual, .. } if *residual == contour => residual.row = Some(row),
+                    _ => {}
+                }
+            }
+            (self.lines[i].row, self.contours[i].row) = (Some(row), Some(row));
+        }
+    }
     /// The same, said to be made from a file.
     pub(in crate::compressor) fn read_from(mut self, file: &str, kind: MapKind) -> Self {
         self.map = self.map.read_from(file, kind);
@@ -66,7 +92,12 @@ impl FittedMap {
     pub fn efficiency_residuals(&self) -> &[ContourResidual] {
         &self.contours
     }
-    /// What contradicts the rest, point by point; the map was made in spite of it.
+    /// What is left at each row of a printed surge line between the lowest and the highest speed line.
+    pub fn surge_residuals(&self) -> &[SurgeResidual] {
+        &self.surge
+    }
+    /// What contradicts the rest, point by point, each with its line of the file: what is wrong with speed lines and surge
+    /// line first, then the contours, the furthest off first. The map was made in spite of it.
     pub fn conflicts(&self) -> &[Conflict] {
         &self.conflicts
     }
@@ -107,13 +138,20 @@ impl FittedMap {
             1 => "; 1 point contradicts the rest and is not in these figures".into(),
             n => format!("; {n} points contradict the rest and are not in these figures"),
         };
+        let surge = match self.surge.len() {
+            0 => String::new(),
+            n => {
+                let off = rms(self.surge.iter().map(|residual| residual.off));
+                format!(", {n} points of the surge line within {:.2} % of flow", off.percent())
+            }
+        };
         let extended = match self.extended.len() {
             0 => String::new(),
             1 => "; 1 line extended to the surge line".into(),
             n => format!("; {n} lines extended to the surge line"),
         };
         format!(
-            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow, {} efficiencies within {:.2} points (RMS){extended}{conflicts}",
+            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow, {} efficiencies within {:.2} points{surge} (RMS){extended}{conflicts}",
             self.lines.len(),
             self.ratio_rms().percent(),
             self.flow_rms().percent(),

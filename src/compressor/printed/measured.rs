@@ -70,9 +70,11 @@ impl MeasuredMap {
     /// Of readings with their lines in the file, in the order in which they were fitted.
     pub(super) fn new(
         file: &str,
-        fitted: FittedMap,
+        mut fitted: FittedMap,
         given: Vec<(CorrectedSpeed, Vec<(usize, LinePoint)>)>,
     ) -> Self {
+        let rows = given.iter().flat_map(|(_, points)| points.iter().map(|(row, _)| *row));
+        fitted.stand_in(rows.collect());
         let mut left = fitted.lines.iter().zip(&fitted.contours);
         let mut beside = |(row, reading): (usize, LinePoint)| {
             let (line, contour): (&LineResidual, &ContourResidual) = left.next()?;

@@ -1,9 +1,12 @@
 //! Lines and efficiencies brought into one map.
 
-use super::conflict::{Conflict, crossings, left_of_surge};
+use super::conflict::{Conflict, crossings};
+use super::drawn::Drawn;
 use super::error::FEWEST;
-use super::extend::{ExtendedLine, to_surge};
-use super::outline::{Given, Outline, chords, outlines};
+use super::extend::ExtendedLine;
+use super::misread::READ_TO;
+use super::outline::{Given, Outline};
+use super::surge;
 use super::work::{Ideal, Sample, Work, spread};
 use super::{ContourResidual, FitError, FittedMap, LineResidual, PrintedMap, PrintedPoint};
 use crate::compressor::{CompressorMap, LinePoint, MapPoint, OutsideMap, Reading, Reference};
@@ -11,46 +14,19 @@ use crate::formula::Surface;
 use crate::quantity::*;
 
 /// What a freedom of the fit costs, where lines and contours are read from a figure.
-const COST: f64 = 1.0;
+pub(super) const COST: f64 = 1.0;
 /// Efficiencies that a map holds.
 const HELD: [f64; 2] = [0.05, 0.95];
-/// What flow and pressure ratio of a figure can be read to, relative, by judgement: a contour point so little
-/// beyond the lines counts as on them, and where efficiency is steep this much of it is no contradiction.
-const READ_TO: f64 = 0.003;
 
 pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
-    let mut conflicts = left_of_surge(printed);
-    let cut = |speed: &CorrectedSpeed, point: &PrintedPoint| {
-        conflicts.iter().any(
-            |c| matches!(c, Conflict::LeftOfSurge { speed: s, point: p, .. } if s == speed && p == point),
-        )
-    };
-    let mut lines: Vec<(CorrectedSpeed, Given)> = printed
-        .lines
-        .iter()
-        .map(|(speed, points)| {
-            let kept = points.iter().filter(|point| !cut(speed, point));
-            (*speed, kept.map(|point| [point.flow.si(), point.ratio.si()]).collect())
-        })
-        .collect();
+    let drawn = Drawn::of(printed)?;
+    let fit = drawn.smoothed(printed)?;
+    let mut conflicts = drawn.conflicts;
+    let sizes: Vec<f64> = fit.residuals.iter().map(LineResidual::size).collect();
+    let sigma = spread_of_lines(&sizes);
+    let off = fit.residuals.iter().zip(drawn.out.iter().flatten()).filter(|(_, out)| **out);
+    conflicts.extend(off.map(|(&residual, _)| Conflict::OffLine { residual, sigma }));
     conflicts.extend(crossings(printed));
-    let mut extended = Vec::new();
-    for ((speed, points), (_, drawn)) in lines.iter_mut().zip(&printed.lines) {
-        // A line that the surge line cuts ends where it is cut.
-        if points.len() < drawn.len() {
-            continue;
-        }
-        if let Some(line) = to_surge(&printed.surge, *speed, points) {
-            points.insert(0, [line.to.flow.si(), line.to.ratio.si()]);
-            extended.push(line);
-        }
-    }
-    check(&lines)?;
-    let plain: Vec<Given> = lines.iter().map(|(_, points)| points.clone()).collect();
-    let starts = plain.iter().map(|points| (chords(points), vec![1.0; points.len()])).collect();
-    let outlines = outlines(&plain, starts, COST).ok_or(FitError::Undetermined)?;
-    let mut fit = Fit::new(&printed.title, printed.reference, &lines, outlines)?;
-    fit.extended = extended;
     let mut samples = Vec::new();
     for (efficiency, points) in &printed.contours {
         for point in points {
@@ -60,17 +36,25 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
                     flow: found.flow.si(),
                     ratio: found.ratio.si(),
                     efficiency: efficiency.si(),
+                    row: point.row,
                 }),
                 Err(outside) => {
-                    let (flow, ratio) = (point.flow, point.ratio);
-                    let point = LinePoint { flow, ratio, efficiency: *efficiency };
-                    conflicts.push(Conflict::OutsideLines { point, edge: outside.edge });
+                    let row = point.row;
+                    let point = LinePoint { flow: point.flow, ratio: point.ratio, efficiency: *efficiency };
+                    conflicts.push(Conflict::OutsideLines { point, edge: outside.edge, row });
                 }
             }
         }
     }
     let said = ("merged from a printed map", printed.provenance.as_str());
     fit.finished(&samples, conflicts, COST, said)
+}
+
+/// The standard deviation of what is left of lines, at least what a figure can be read to.
+fn spread_of_lines(sizes: &[f64]) -> f64 {
+    let mut sizes = sizes.to_vec();
+    sizes.sort_by(f64::total_cmp);
+    sizes.get(sizes.len() / 2).map_or(READ_TO, |median| (1.4826 * median).max(READ_TO))
 }
 
 /// The place of a contour point; one that lies beyond an edge by no more than can be read is moved onto it.
@@ -99,14 +83,16 @@ pub(super) struct Fit {
     outlines: Vec<Outline>,
     residuals: Vec<LineResidual>,
     /// Lines that were brought to the surge line first.
-    extended: Vec<ExtendedLine>,
+    pub extended: Vec<ExtendedLine>,
+    /// The surge line that was printed, without what is wrong with it.
+    pub surge: Vec<PrintedPoint>,
     /// The smoothed lines as a map; its efficiency says nothing.
     lines: CompressorMap,
 }
 
 /// Names the line that cannot be smoothed.
-pub(super) fn check(given: &[(CorrectedSpeed, Given)]) -> Result<(), FitError> {
-    for (line, (_, points)) in given.iter().enumerate() {
+pub(super) fn check(given: &[Given]) -> Result<(), FitError> {
+    for (line, points) in given.iter().enumerate() {
         if points.iter().flatten().any(|value| !(value.is_finite() && *value > 0.0)) {
             return Err(FitError::Value { line });
         }
@@ -124,6 +110,7 @@ impl Fit {
         reference: Reference,
         given: &[(CorrectedSpeed, Given)],
         outlines: Vec<Outline>,
+        row: impl Fn(usize, usize) -> Option<usize>,
     ) -> Result<Self, FitError> {
         let blank = |[flow, ratio]: [f64; 2]| point([flow, ratio, 0.5]);
         let lines: Vec<_> = given
@@ -132,8 +119,8 @@ impl Fit {
             .map(|((speed, _), outline)| (*speed, outline.points().into_iter().map(blank).collect()))
             .collect();
         let lines = CompressorMap::from_lines(title, "", reference, &lines).map_err(FitError::Lines)?;
-        let residuals = line_residuals(given, &outlines);
-        Ok(Self { outlines, residuals, extended: Vec::new(), lines })
+        let residuals = line_residuals(given, &outlines, row);
+        Ok(Self { outlines, residuals, extended: Vec::new(), surge: Vec::new(), lines })
     }
 
     pub fn outlines(&self) -> &[Outline] {
@@ -164,8 +151,14 @@ impl Fit {
             let sigma = sigma.hypot(unread(&map, &residual));
             (residual.off.abs() > 3.0 * sigma).then_some(Conflict::FarOff { residual, sigma })
         }));
-        let mut fitted =
-            FittedMap { map, lines: self.residuals, contours, conflicts, extended: self.extended };
+        let surge = surge::residuals(&self.surge, &map);
+        conflicts.extend(surge::away(&surge));
+        conflicts.sort_by(|a, b| {
+            let ((a, off), (b, further)) = (a.order(), b.order());
+            a.cmp(&b).then(further.total_cmp(&off))
+        });
+        let (lines_left, extended) = (self.residuals, self.extended);
+        let mut fitted = FittedMap { map, lines: lines_left, contours, conflicts, extended, surge };
         let provenance = format!("{how}, {}; {provenance}", fitted.summary());
         fitted.map =
             CompressorMap::from_lines(title, provenance, reference, &lines).map_err(FitError::Lines)?;
@@ -174,10 +167,14 @@ impl Fit {
 }
 
 /// What each outline leaves of the points of its line, in the order of the points.
-pub(super) fn line_residuals(given: &[(CorrectedSpeed, Given)], outlines: &[Outline]) -> Vec<LineResidual> {
+pub(super) fn line_residuals(
+    given: &[(CorrectedSpeed, Given)],
+    outlines: &[Outline],
+    row: impl Fn(usize, usize) -> Option<usize>,
+) -> Vec<LineResidual> {
     let mut residuals = Vec::new();
-    for ((speed, points), outline) in given.iter().zip(outlines) {
-        for (&[flow, ratio], &place) in points.iter().zip(&outline.places) {
+    for (line, ((speed, points), outline)) in given.iter().zip(outlines).enumerate() {
+        for (index, (&[flow, ratio], &place)) in points.iter().zip(&outline.places).enumerate() {
             let [fitted_flow, fitted_ratio] = outline.at(place);
             residuals.push(LineResidual {
                 speed: *speed,
@@ -185,6 +182,7 @@ pub(super) fn line_residuals(given: &[(CorrectedSpeed, Given)], outlines: &[Outl
                 ratio: PressureRatio::from_si_unchecked(ratio),
                 flow_off: flow / fitted_flow - 1.0,
                 ratio_off: ratio / fitted_ratio - 1.0,
+                row: row(line, index),
             });
         }
     }
@@ -209,7 +207,7 @@ fn with_efficiency(
     let mut found = Vec::new();
     for p in points {
         let (flow, ratio) = (p.flow.si(), p.ratio.si());
-        let value = work.efficiency(&Sample { speed: speed.si(), flow, ratio, efficiency: 0.0 });
+        let value = work.efficiency(&Sample { speed: speed.si(), flow, ratio, efficiency: 0.0, row: None });
         if (HELD[0]..=HELD[1]).contains(&value) {
             found.push(point([flow, ratio, value]));
         } else if value < HELD[0] && found.len() >= 3 {
@@ -243,6 +241,7 @@ fn residuals(map: &CompressorMap, work: &Work<'_>, samples: &[Sample]) -> Vec<Co
             ratio,
             efficiency: Efficiency::from_si_unchecked(sample.efficiency),
             off: sample.efficiency - fitted,
+            row: sample.row,
         }
     };
     samples.iter().map(residual).collect()

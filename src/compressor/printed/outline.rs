@@ -31,15 +31,20 @@ const SMOOTHINGS: [f64; 7] = [1e-7, 1e-6, 1e-5, 1e-4, 1e-3, 1e-2, 1e-1];
 /// How finely a curve is walked to find its nearest points.
 const WALK: usize = 400;
 
-/// Places by the lengths between points that stand in their order.
-pub(super) fn chords(line: &Given) -> Vec<f64> {
-    let scale = scale(line);
-    let mut length = vec![0.0];
-    for pair in line.windows(2) {
-        let [across, down] = [0, 1].map(|k| (pair[1][k] - pair[0][k]) / scale[k]);
-        length.push(length[length.len() - 1] + across.hypot(down));
+/// Places by the lengths between points that stand in their order; one that is out stands with the one before it.
+pub(super) fn chords(line: &Given, out: &[bool]) -> Vec<f64> {
+    let heeded = || line.iter().zip(out).filter(|(_, out)| !**out).map(|(point, _)| point);
+    let scale = scale(heeded());
+    let (mut length, mut before) = (Vec::new(), heeded().next());
+    let mut whole = 0.0;
+    for (point, out) in line.iter().zip(out) {
+        if let (Some(from), false) = (before, *out) {
+            let [across, down] = [0, 1].map(|k| (point[k] - from[k]) / scale[k]);
+            whole += across.hypot(down);
+            before = Some(point);
+        }
+        length.push(whole);
     }
-    let whole = length[length.len() - 1];
     length.iter().map(|l| l / whole).collect()
 }
 

@@ -37,15 +37,21 @@ pub(super) fn measured(
         .iter()
         .map(|(speed, points)| (*speed, points.iter().map(|p| [p.flow.si(), p.ratio.si()]).collect()))
         .collect();
-    check(&given)?;
+    check(&given.iter().map(|(_, points)| points.clone()).collect::<Vec<_>>())?;
     let (outlines, far) = smoothed(&given)?;
-    let fit = Fit::new(title, reference, &given, outlines)?;
+    let fit = Fit::new(title, reference, &given, outlines, |_, _| None)?;
     let mut samples = Vec::new();
     for ((speed, points), outline) in lines.iter().zip(fit.outlines()) {
         for (point, &place) in points.iter().zip(&outline.places) {
             // An efficiency belongs to the smoothed point of its own line.
             let [flow, ratio] = outline.at(place);
-            samples.push(Sample { speed: speed.si(), flow, ratio, efficiency: point.efficiency.si() });
+            samples.push(Sample {
+                speed: speed.si(),
+                flow,
+                ratio,
+                efficiency: point.efficiency.si(),
+                row: None,
+            });
         }
     }
     fit.finished(&samples, far, COST, ("smoothed from measured lines", provenance))
@@ -63,16 +69,16 @@ fn smoothed(given: &[(CorrectedSpeed, Given)]) -> Result<(Vec<Outline>, Vec<Conf
             (along(line, out), out.iter().map(|&out| if out { 0.0 } else { 1.0 }).collect())
         });
         let outlines = outlines(&lines, starts.collect(), COST).ok_or(FitError::Undetermined)?;
-        let residuals = line_residuals(given, &outlines);
+        let residuals = line_residuals(given, &outlines, |_, _| None);
         let freedom: f64 = outlines.iter().map(|outline| outline.freedom).sum();
         let sigmas = sigmas(&residuals, freedom);
         let places = outlines.iter().flat_map(|outline| &outline.places);
         let mut next = out.clone();
         for (i, ((residual, sigma), place)) in residuals.iter().zip(&sigmas).zip(places).enumerate() {
-            let far = size(residual) > FAR * sigma;
+            let far = residual.size() > FAR * sigma;
             // What was left out at the end of a line lies beyond the line then: it has its say back, and keeps it.
             let inside = *place > 0.0 && *place < 1.0;
-            kept[i] |= far && !inside && size(residual) < GROSS[0];
+            kept[i] |= far && !inside && residual.size() < GROSS[0];
             next[i] = !kept[i] && (far || (round > ROUNDS && out[i]));
         }
         let mut from = 0;
@@ -108,11 +114,6 @@ fn parts<'a>(flags: &'a [bool], lines: &'a [Given]) -> impl Iterator<Item = &'a 
     ends.map(|(from, end)| &flags[from..end])
 }
 
-/// How far a reading lies from its line, relative.
-fn size(residual: &LineResidual) -> f64 {
-    residual.flow_off.hypot(residual.ratio_off)
-}
-
 /// The standard deviation that each reading is judged by: beside a steep part of a line that of flow, beside a flat part
 /// that of pressure ratio, each over all lines.
 fn sigmas(residuals: &[LineResidual], freedom: f64) -> Vec<f64> {
@@ -121,7 +122,7 @@ fn sigmas(residuals: &[LineResidual], freedom: f64) -> Vec<f64> {
     let share = (count / (count - freedom).max(1.0)).sqrt();
     let steep = |r: &LineResidual| r.flow_off.abs() > r.ratio_off.abs();
     let sizes = |of: Option<bool>| -> Vec<f64> {
-        residuals.iter().filter(|r| of.is_none_or(|of| of == steep(r))).map(size).collect()
+        residuals.iter().filter(|r| of.is_none_or(|of| of == steep(r))).map(LineResidual::size).collect()
     };
     let sigma = [false, true].map(|of| {
         let own = sizes(Some(of));

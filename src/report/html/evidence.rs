@@ -15,16 +15,17 @@ pub(super) fn evidence(study: &Study) -> String {
     }
     let head: String = HEAD.iter().map(|words| format!("<th>{words}</th>")).collect();
     for (candidate, combined) in told(study) {
-        let row = |cells: &[String; 5]| {
+        let row = |cells: &[String; 6]| {
             let cells: String = cells.iter().map(|cell| format!("<td>{}</td>", pretty(cell))).collect();
             format!("<tr>{cells}</tr>\n")
         };
         let lines: String = rows(combined).iter().map(row).collect();
         out += &format!(
             "<div class=\"wide\"><table><caption>{}: {}</caption><thead><tr>{head}</tr></thead>\n<tbody>\n{lines}</tbody>\
-             </table></div>\n",
+             </table></div>\n<p>{}</p>\n",
             escape(&candidate.label()),
-            escape(candidate.map().provenance())
+            escape(candidate.map().provenance()),
+            pretty(&combined.judgement())
         );
     }
     out

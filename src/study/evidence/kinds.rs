@@ -2,29 +2,42 @@
 
 use super::said::Said;
 use super::sheet::{EFFICIENCY, FLOW, OUTLET, RATIO, Sheet};
-use crate::compressor::{InletState, RunPoint, SELLER_FIGURE, outlet_temperature};
+use crate::compressor::{InletState, RunPoint, SELLER_FIGURE, SELLER_VOLUME, outlet_temperature};
 use crate::formula::FormulaError;
-use crate::gas::Gas;
+use crate::gas::{Gas, isentropic_temperature};
 use crate::quantity::*;
 use crate::shaft::StatedFigure;
 use crate::study::Grade;
 
+/// Pressures of the air around, Pa: from 5.5 km up to the highest at sea level, with a margin.
+const BAROMETERS: core::ops::RangeInclusive<f64> = 5e4..=1.1e5;
+
 impl Sheet<'_, '_, '_> {
     pub fn seller(&self) -> Option<Said> {
-        let flow = self.required("evidence.flow", "38 lb/min");
-        let bias: f64 = SELLER_FIGURE.iter().map(|doubt| doubt.bias).sum();
-        let sigma = SELLER_FIGURE.iter().map(|doubt| doubt.sigma * doubt.sigma).sum::<f64>().sqrt();
+        let said = match self.volume() {
+            Some(volume) => volume.map(Said::SellerVolume),
+            None => self.required("evidence.flow", "38 lb/min").map(Said::Seller),
+        };
+        let doubts =
+            SELLER_FIGURE.iter().chain(matches!(said, Some(Said::SellerVolume(_))).then_some(&SELLER_VOLUME));
+        let bias: f64 = doubts.clone().map(|doubt| doubt.bias).sum();
+        let sigma = doubts.map(|doubt| doubt.sigma * doubt.sigma).sum::<f64>().sqrt();
         let value = format!("choke flow {:+.0} %, spread {:.0} % (1 sigma)", 100.0 * bias, 100.0 * sigma);
         let band = "nobody says reference, speed or meaning";
         self.reader.note("evidence.seller", "what a seller's flow figure means", value, band, Grade::Assumed);
-        flow.map(Said::Seller)
+        said
     }
 
     pub fn measured(&self) -> Option<Said> {
         let temperature = self.required("evidence.inlet_temperature", "24 degC");
         let pressure = self.required::<Pressure>("evidence.inlet_pressure", "98 kPa");
         let speed = self.required("evidence.speed", "110000 rpm");
-        let flow = self.required("evidence.flow", "0.17 kg/s");
+        let inlet =
+            temperature.zip(pressure).map(|(temperature, pressure)| InletState { temperature, pressure });
+        let flow = match self.volume() {
+            Some(volume) => volume.zip(inlet).and_then(|(volume, inlet)| self.mass(volume, inlet)),
+            None => self.required("evidence.flow", "0.17 kg/s"),
+        };
         let ratio = match self.optional::<GaugePressure>("evidence.boost") {
             None => self.required("evidence.pressure_ratio", "2.0"),
             Some(boost) => {
@@ -32,19 +45,28 @@ impl Sheet<'_, '_, '_> {
                 if let Some(line) = self.table.line_of("pressure_ratio") {
                     self.table.problem(line, "pressure_ratio", "is boost over inlet_pressure; leave one out");
                 }
+                let barometer = barometer.filter(|air| self.is_barometer(*air));
                 let absolute =
                     barometer.zip(pressure).map(|(air, inlet)| (air.si() + boost.si()) / inlet.si());
                 absolute.map(PressureRatio::from_si_unchecked)
             }
         };
-        let inlet =
-            temperature.zip(pressure).map(|(temperature, pressure)| InletState { temperature, pressure });
         self.point(inlet, speed, flow, ratio)
+    }
+
+    /// Whether a pressure can be that of the air around.
+    fn is_barometer(&self, air: Pressure) -> bool {
+        let fits = BAROMETERS.contains(&air.si());
+        if !fits {
+            let message = format!("{air} is no pressure of the air around: 50 to 110 kPa, 500 to 1100 hPa");
+            self.table.problem(self.table.line_of("barometer"), "barometer", message);
+        }
+        fits
     }
 
     pub fn catalogue(&self) -> Option<Said> {
         let inlet = self.reference();
-        let (speed, flow) = self.corrected();
+        let (speed, flow) = self.corrected(inlet);
         let ratio = self.required("evidence.pressure_ratio", "2.0");
         self.point(Some(inlet), speed, flow, ratio)
     }
@@ -65,7 +87,10 @@ impl Sheet<'_, '_, '_> {
             self.table.problem(line, "efficiency", "is the outlet temperature in other words; leave one out");
         }
         let outlet = match (outlet, efficiency) {
-            (Some(outlet), _) => Some((outlet, self.spread(OUTLET)?)),
+            (Some(outlet), _) => {
+                let sigma = self.spread(OUTLET)?;
+                self.is_lossy(inlet?, ratio?, outlet).then_some((outlet, sigma)).map(Some)?
+            }
             (None, Some(efficiency)) => {
                 let sigma = self.spread::<Fraction>(EFFICIENCY)?;
                 let (inlet, ratio) = (inlet?, ratio?);
@@ -91,9 +116,26 @@ impl Sheet<'_, '_, '_> {
         }))
     }
 
+    /// Whether an outlet temperature is above that of a compression without loss, where nobody stated how uncertain it is: the
+    /// spread that stands in excuses nothing.
+    fn is_lossy(&self, inlet: InletState, ratio: PressureRatio, outlet: Temperature) -> bool {
+        let lossless = isentropic_temperature(&Gas::dry_air(), inlet.temperature, ratio);
+        let Some(lossless) = lossless.ok().filter(|lossless| {
+            outlet < *lossless && self.table.line_of("outlet_temperature_sigma").is_none()
+        }) else {
+            return true;
+        };
+        let message = format!(
+            "{outlet} is colder than a compression without loss to {ratio} would leave it, {lossless}; check pressure ratio \
+             and temperatures, or say how uncertain the reading is with outlet_temperature_sigma"
+        );
+        self.table.problem(self.table.line_of("outlet_temperature"), "outlet_temperature", message);
+        false
+    }
+
     pub fn end(&self, choke: bool) -> Option<Said> {
         let inlet = self.reference();
-        let (speed, flow) = self.corrected();
+        let (speed, flow) = self.corrected(inlet);
         let sigma = self.spread(FLOW);
         Some(Said::End { choke, inlet, speed: speed?, flow: flow?, sigma: sigma? })
     }

@@ -40,6 +40,7 @@ pub(super) struct Told<'d, 'a> {
 /// What a table says, by its kind.
 pub(super) enum Said {
     Seller(MassFlow),
+    SellerVolume(VolumeFlow),
     Point(RunPoint),
     End {
         choke: bool,
@@ -72,6 +73,7 @@ impl<'d, 'a> Told<'d, 'a> {
         let name = &self.name;
         let made = match self.said.as_ref()? {
             Said::Seller(flow) => Evidence::seller_figure(name, of, *flow),
+            Said::SellerVolume(flow) => Evidence::seller_volume(name, of, *flow),
             Said::Point(point) => Evidence::run(name, of, *point),
             Said::End { choke, inlet, speed, flow, sigma } => {
                 let reference = of.reference();
@@ -93,7 +95,11 @@ impl<'d, 'a> Told<'d, 'a> {
         };
         made.map_err(|error| {
             if !self.refused.replace(true) {
-                let key = key_of(&error);
+                // A pressure ratio that was not written is boost and barometer over the inlet.
+                let key = match key_of(&error) {
+                    "pressure_ratio" if self.table.line_of("pressure_ratio").is_none() => "boost",
+                    key => key,
+                };
                 self.table.problem(self.table.line_of(key), key, error.to_string());
             }
         })
@@ -107,6 +113,8 @@ fn key_of(error: &EvidenceError) -> &'static str {
             CALLED.iter().find(|(called, _)| called == what).map_or("kind", |(_, key)| key)
         }
         EvidenceError::Impossible { .. } => "outlet_temperature",
+        EvidenceError::BeyondAnnulus { .. } => "flow",
+        EvidenceError::Scaled { .. } => "exducer",
         EvidenceError::Empty { .. } | EvidenceError::Lines(_) => "map",
         EvidenceError::Estimate(_) => "speed",
         _ => "kind",

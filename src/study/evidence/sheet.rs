@@ -1,6 +1,7 @@
 //! One table of evidence while it is read: its figures, each kept for the record, and what stands in for those left out.
 
 use crate::compressor::InletState;
+use crate::gas::{Gas, density};
 use crate::quantity::*;
 use crate::shaft::{ESTIMATED_AT, StatedFigure};
 use crate::study::Grade;
@@ -103,12 +104,27 @@ impl<'t, 'd, 'a> Sheet<'t, 'd, 'a> {
     }
 
     /// A corrected speed and flow, which are the real ones at the reference.
-    pub fn corrected(&self) -> (Option<ShaftSpeed>, Option<MassFlow>) {
+    pub fn corrected(&self, reference: InletState) -> (Option<ShaftSpeed>, Option<MassFlow>) {
         let speed = self.required::<CorrectedSpeed>("evidence.speed", "110000 rpm");
-        let flow = self.required::<CorrectedMassFlow>("evidence.flow", "0.17 kg/s");
-        (
-            speed.map(|speed| ShaftSpeed::from_si_unchecked(speed.si())),
-            flow.map(|flow| MassFlow::from_si_unchecked(flow.si())),
-        )
+        let flow = match self.volume() {
+            Some(volume) => volume.and_then(|volume| self.mass(volume, reference)),
+            None => self
+                .required::<CorrectedMassFlow>("evidence.flow", "0.17 kg/s")
+                .map(|flow| MassFlow::from_si_unchecked(flow.si())),
+        };
+        (speed.map(|speed| ShaftSpeed::from_si_unchecked(speed.si())), flow)
+    }
+
+    /// The flow where it is stated as a volume.
+    pub fn volume(&self) -> Option<Option<VolumeFlow>> {
+        self.table.reads_as::<VolumeFlow>("flow").then(|| self.optional("evidence.flow"))
+    }
+    /// The mass of a volume flow of dry air in a state.
+    pub fn mass(&self, volume: VolumeFlow, at: InletState) -> Option<MassFlow> {
+        let density = density(&Gas::dry_air(), at.pressure, at.temperature);
+        let density = density.map_err(|error| {
+            self.table.problem(self.table.line_of("flow"), "flow", error.plainly());
+        });
+        density.ok().map(|density| MassFlow::from_si_unchecked(volume.si() * density.si()))
     }
 }

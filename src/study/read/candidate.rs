@@ -175,25 +175,4 @@ impl<'d, 'a> Reader<'d, 'a> {
         }
         Some((file, text))
     }
-
-    /// What is left of a map that was merged or fitted goes among the assumptions.
-    fn fitted(&self, read: &MapFile) {
-        let (fitted, how) = match read {
-            MapFile::Lines(_) => return,
-            MapFile::Printed(fitted) => (fitted, "merged from a printed map"),
-            MapFile::Measured(measured) => (measured.fitted(), "fitted to measured readings"),
-        };
-        let band = format!("+-{:.1} points of efficiency (2 sigma)", 2.0 * fitted.efficiency_rms().percent());
-        let what = format!("{}, {how}", fitted.map().title());
-        self.note("candidate.map", &what, fitted.summary(), &band, Grade::Assumed);
-        let MapFile::Measured(measured) = read else { return };
-        let outliers = measured.outliers();
-        if !outliers.is_empty() {
-            let each: Vec<String> =
-                outliers.iter().map(|(reading, what)| format!("line {}: {what}", reading.row)).collect();
-            let what = format!("{}, readings beyond three standard deviations", fitted.map().title());
-            let band = "they have no say in their speed line, and less in the efficiency";
-            self.note("candidate.map", &what, each.join("; "), band, Grade::Assumed);
-        }
-    }
 }

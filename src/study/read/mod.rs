@@ -4,6 +4,7 @@ mod around;
 mod candidate;
 mod engine;
 mod exhaust;
+mod fitted;
 mod fuel;
 mod site;
 mod turbine;

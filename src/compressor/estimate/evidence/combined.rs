@@ -4,7 +4,8 @@ use super::super::defaults::ModelSpread;
 use super::density::Density;
 use super::gauss::{Fault, Fit, fit};
 use super::predict::{local_share, pieces};
-use super::weight::{Left, OUTLIER};
+use super::together::{MiddleBand, known};
+use super::weight::Left;
 use super::{Evidence, EvidenceError};
 use crate::compressor::{Factor, Factors, MapEstimate};
 use crate::quantity::*;
@@ -24,12 +25,18 @@ pub struct PieceReport {
     pub deviation: f64,
     /// Its weight: one, or what is left to a piece that lies more than three off.
     pub weight: Fraction,
+    /// How well a middle point would be known without it.
+    pub without: MiddleBand,
 }
 
+/// A weight that is shown as one.
+const FULL: f64 = 0.995;
+
 impl PieceReport {
-    /// Whether it contradicts the rest.
+    /// Whether it contradicts the rest: it lies more than three off, so that its weight is less than one.
     pub fn is_outlier(&self) -> bool {
-        self.deviation.is_nan() || self.deviation.abs() > OUTLIER
+        let weight = self.weight.si();
+        weight.is_nan() || weight < FULL
     }
 }
 
@@ -39,6 +46,7 @@ pub struct Combined {
     estimate: MapEstimate,
     pieces: Vec<PieceReport>,
     prior_share: Fraction,
+    known: MiddleBand,
     density: Density,
     steps: usize,
 }
@@ -55,6 +63,10 @@ impl Combined {
     /// The share of the information that the estimate itself gave.
     pub fn prior_share(&self) -> Fraction {
         self.prior_share
+    }
+    /// How well a middle point of the map is known with all of it.
+    pub fn known(&self) -> MiddleBand {
+        self.known
     }
     /// The pieces that contradict the rest; they had less weight.
     pub fn outliers(&self) -> impl Iterator<Item = &PieceReport> {
@@ -86,7 +98,8 @@ impl MapEstimate {
     ///
     /// Each piece is judged by what the prior and all other pieces say in its place, in standard deviations of the
     /// difference. Up to three its weight w is one. Beyond, it contradicts the rest: it is named, and its own error is
-    /// widened until it lies three off, so that its say falls the further off it lies ([huber-1964], [chang-2014]).
+    /// widened, so that what it moves vanishes the further off it lies: with the fifth power ([huber-1964], [chang-2014],
+    /// [beaton-tukey]).
     /// Two pieces that contradict each other alone are both widened: which of them is wrong nobody can tell.
     ///
     /// ```
@@ -125,28 +138,37 @@ impl MapEstimate {
             Fault::Undefined => EvidenceError::NoPrediction,
             Fault::NotConverged => EvidenceError::NotSettled,
         })?;
-        let Fit { x, covariance, shares, left, density, steps } = found;
+        let Fit { x, covariance, shares, left, without, density, steps } = found;
         let mut factors = Factors::central();
         for (&factor, value) in active.iter().zip(&x) {
             factors = factors.with(factor, *value);
         }
-        let whole = covariance + DMatrix::from_diagonal(&prior.map(|variance| 1.0 - variance));
+        // With what is local at every place.
+        let whole =
+            |covariance: DMatrix<f64>| covariance + DMatrix::from_diagonal(&prior.map(|own| 1.0 - own));
+        let covariance = whole(covariance);
+        let alternatives: Vec<_> = without.into_iter().map(whole).collect();
         let names = evidence.iter().map(|piece| piece.name.clone()).collect();
-        let estimate = self.clone().weighed(factors, &active, &root(whole), names);
+        let estimate = self.clone().weighed(factors, &active, &root(&covariance), names);
         // The map must hold together as a whole, not only where something was observed.
         estimate.lines()?;
-        let report = |((piece, share), left): ((&Evidence, &f64), &Left)| PieceReport {
-            name: piece.name.clone(),
-            basis: piece.basis.clone(),
-            share: Fraction::from_si_unchecked(*share),
-            deviation: left.worst(),
-            weight: Fraction::from_si_unchecked(left.weight),
-        };
-        let reports = evidence.iter().zip(&shares[1..]).zip(&left).map(report);
+        let all = core::iter::once(covariance).chain(alternatives);
+        let known = known(&estimate, self, &active, &x, all).ok_or(EvidenceError::NoPrediction)?;
+        let report =
+            |(((piece, share), left), without): (((&Evidence, &f64), &Left), &MiddleBand)| PieceReport {
+                name: piece.name.clone(),
+                basis: piece.basis.clone(),
+                share: Fraction::from_si_unchecked(*share),
+                deviation: left.worst(),
+                weight: Fraction::from_si_unchecked(left.weight),
+                without: *without,
+            };
+        let reports = evidence.iter().zip(&shares[1..]).zip(&left).zip(&known[1..]).map(report);
         Ok(Combined {
             pieces: reports.collect(),
             estimate,
             prior_share: Fraction::from_si_unchecked(shares[0]),
+            known: known[0],
             density,
             steps,
         })
@@ -160,8 +182,8 @@ fn prior(active: &[Factor], spread: &ModelSpread) -> DVector<f64> {
 }
 
 /// The symmetric square root: its columns are independent, each the nearest to one factor.
-fn root(covariance: DMatrix<f64>) -> DMatrix<f64> {
-    let SymmetricEigen { eigenvalues, eigenvectors } = SymmetricEigen::new(covariance);
+fn root(covariance: &DMatrix<f64>) -> DMatrix<f64> {
+    let SymmetricEigen { eigenvalues, eigenvectors } = SymmetricEigen::new(covariance.clone());
     let roots = DMatrix::from_diagonal(&eigenvalues.map(|value| value.max(0.0).sqrt()));
     &eigenvectors * roots * eigenvectors.transpose()
 }

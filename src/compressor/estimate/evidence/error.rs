@@ -2,7 +2,7 @@
 
 use crate::compressor::{EstimateError, MapLinesError};
 use crate::formula::FormulaError;
-use crate::quantity::{Temperature, significant};
+use crate::quantity::{CorrectedMassFlow, Length, Temperature, significant};
 
 /// Why evidence cannot be weighed.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,6 +33,24 @@ pub enum EvidenceError {
         /// That of a compression without loss.
         lossless: Temperature,
     },
+    /// A flow beyond what the inducer's whole annulus passes at the speed of sound.
+    BeyondAnnulus {
+        /// The piece of evidence.
+        name: String,
+        /// The flow, at the map's reference.
+        flow: CorrectedMassFlow,
+        /// The most that passes, there.
+        most: CorrectedMassFlow,
+    },
+    /// A similar machine's map that leaves what a map holds when it is scaled.
+    Scaled {
+        /// Outer diameter of that machine.
+        known: Length,
+        /// Outer diameter that it is scaled to.
+        wanted: Length,
+        /// Why the scaled lines are no map.
+        error: MapLinesError,
+    },
     /// The estimate was combined before, or scaled to a point: it is no independent prior any more.
     Used,
     /// The estimate has no prediction for what was observed, at some value of its factors.
@@ -52,13 +70,24 @@ impl core::fmt::Display for EvidenceError {
         match self {
             Self::Value { name, what, value, range: [low, high] } => {
                 let [value, low, high] = [value, low, high].map(|v| significant(*v, 4));
-                write!(f, "{name}: {what} {value} is outside {low} to {high}")
+                let unit = if ["flow", "corrected flow"].contains(what) { " kg/s" } else { "" };
+                write!(f, "{name}: {what} {value}{unit} is outside {low} to {high}{unit}")
             }
             Self::Empty { name } => write!(f, "{name} observes nothing; leave it out"),
             Self::Impossible { name, outlet, lossless } => write!(
                 f,
                 "{name}: the outlet at {outlet} is colder than a compression without loss would leave it, {lossless}; \
                  check pressure ratio and temperatures"
+            ),
+            Self::BeyondAnnulus { name, flow, most } => write!(
+                f,
+                "{name}: {flow} at the map's reference is more than {most}, which the inducer's whole annulus passes at \
+                 the speed of sound; check the flow, its unit and the inducer"
+            ),
+            Self::Scaled { known, wanted, error } => write!(
+                f,
+                "the map of a machine of {known} is no map when it is scaled to {wanted} ({error}); check its diameter, \
+                 and the size of its flows and speeds"
             ),
             Self::Used => f.write_str(
                 "this estimate holds evidence already; combine all of it at once, from the plain estimate",

@@ -8,14 +8,16 @@ mod predict;
 mod seller;
 mod similar;
 mod statement;
+mod together;
 mod weigh;
 mod weight;
 
 pub use combined::{Combined, PieceReport};
 pub use error::EvidenceError;
-pub use seller::{SELLER_FIGURE, SellerDoubt};
+pub use seller::{SELLER_FIGURE, SELLER_VOLUME, SellerDoubt};
 pub use similar::*;
 pub use statement::{Evidence, RunPoint, Spread};
+pub use together::MiddleBand;
 pub use weigh::{ReadingWeight, ReadingWeights, weigh_readings};
 pub use weight::OUTLIER;
 

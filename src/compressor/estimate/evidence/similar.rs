@@ -232,7 +232,8 @@ impl SimilarMachine<'_> {
         let title = format!("{}, scaled to {outer}", self.map.title());
         let provenance = format!("scaled from a machine taken as similar; {}", self.map.provenance());
         let speed = similar_speed::of(1.0, self.outer.si(), outer.si());
-        let map = self.map.altered(title, provenance, speed, point)?;
+        let map = self.map.altered(title, provenance, speed, point);
+        let map = map.map_err(|error| EvidenceError::Scaled { known: self.outer, wanted: outer, error })?;
         Ok(ScaledMap { map, steps: self.steps(size, trim / known_trim, [loose.si(), tight.si()]) })
     }
 

@@ -2,11 +2,16 @@
 
 use super::error::within;
 use super::{EvidenceError, OUTLIER};
-use crate::compressor::{CompressorMap, InletState, MapEstimate, corrected_speed};
+use crate::compressor::{
+    CompressorMap, Factor, Factors, InletState, MapEstimate, corrected_speed, inducer_area,
+    inducer_choke_flow,
+};
 use crate::formula::Property;
-use crate::gas::isentropic_temperature;
+use crate::gas::{Gas, isentropic_temperature};
 use crate::quantity::*;
 
+/// An efficiency that no compressor of a turbocharger is known to reach, [own-judgement]: a point above it is named.
+const UNLIKELY: f64 = 0.9;
 /// Pressure ratios that are taken.
 const RATIOS: [f64; 2] = [1.01, 12.0];
 
@@ -116,13 +121,16 @@ impl Evidence {
     ///
     /// # Errors
     ///
-    /// [`EvidenceError`]: a reading out of range; an outlet colder, by more than three of its deviations, than a
-    /// compression without loss leaves it.
+    /// [`EvidenceError`]: a reading out of range; a flow beyond what sonic flow through the inducer's whole annulus is
+    /// ([`inducer_choke_flow`](crate::compressor::inducer_choke_flow) of it at rest); an outlet colder, by more than three of
+    /// its deviations, than a compression without loss leaves it. Readings that give an efficiency above 0.9 are taken and named
+    /// in [`basis`](Self::basis).
     pub fn run(name: &str, of: &MapEstimate, point: RunPoint) -> Result<Self, EvidenceError> {
         let reference = *of.reference();
         let t01 = point.inlet.temperature;
         let speed = corrected_speed(point.speed, t01, reference.temperature())?;
-        let flow = point.inlet.correct(point.flow, &reference)?;
+        let flow = of.passes(name, point.inlet.correct(point.flow, &reference)?)?;
+        let mut basis = "readings as stated".to_string();
         let share = |what, value: Fraction| within(name, what, value.si(), [1e-4, 0.5]);
         let work = match point.outlet {
             None => None,
@@ -134,6 +142,14 @@ impl Evidence {
                 if outlet.si() + OUTLIER * sigma < lossless {
                     let lossless = Temperature::from_si_unchecked(lossless);
                     return Err(EvidenceError::Impossible { name: name.into(), outlet, lossless });
+                }
+                let efficiency = ideal_share(of.air(), [t01.si(), outlet.si(), lossless]);
+                if efficiency > UNLIKELY {
+                    basis += &format!(
+                        "; they give an efficiency of {:.0} %, more than a compressor reaches: check pressure ratio, \
+                         outlet temperature and its deviation",
+                        100.0 * efficiency
+                    );
                 }
                 // At equal Mach numbers temperatures scale with the inlet's.
                 let scale = reference.temperature().si() / t01.si();
@@ -151,7 +167,7 @@ impl Evidence {
             ],
             work,
         };
-        Ok(Self::one(name, "readings as stated", seen))
+        Ok(Self::one(name, &basis, seen))
     }
 
     /// A point read from a printed map or a catalogue, with one standard deviation of flow and pressure ratio as
@@ -170,6 +186,7 @@ impl Evidence {
     ) -> Result<Self, EvidenceError> {
         let share = |what, value: Fraction| within(name, what, value.si(), [1e-4, 0.5]);
         within(name, "corrected flow", flow.0.si(), [1e-4, 50.0])?;
+        of.passes(name, flow.0)?;
         within(name, "pressure ratio", ratio.0.si(), RATIOS)?;
         let work = match efficiency {
             None => None,
@@ -219,7 +236,8 @@ impl Evidence {
         (flow, sigma): (CorrectedMassFlow, Fraction),
         seen: fn(f64, [f64; 2]) -> Seen,
     ) -> Result<Self, EvidenceError> {
-        let flow = within(name, "corrected flow", flow.si(), [1e-4, 50.0])?;
+        within(name, "corrected flow", flow.si(), [1e-4, 50.0])?;
+        let flow = of.passes(name, flow)?.si();
         let flow = [flow.ln(), within(name, "deviation of the flow", sigma.si(), [1e-4, 0.5])?];
         Ok(Self::one(name, "as stated", seen(of.tip_speed(speed)?, flow)))
     }
@@ -263,7 +281,32 @@ impl Evidence {
     }
 }
 
+/// The rise of enthalpy without loss over that found: inlet, outlet and lossless outlet temperature.
+fn ideal_share(air: &Gas, [inlet, outlet, lossless]: [f64; 3]) -> f64 {
+    let [inlet, outlet, lossless] = [inlet, outlet, lossless].map(|t| air.h().value(t));
+    (lossless - inlet) / (outlet - inlet)
+}
+
 impl MapEstimate {
+    /// A corrected flow, if sonic flow through the inducer's whole annulus is more: no blade row passes that much. Where the
+    /// hub was not measured it is two of its deviations thinner than assumed.
+    pub(super) fn passes(
+        &self,
+        name: &str,
+        flow: CorrectedMassFlow,
+    ) -> Result<CorrectedMassFlow, EvidenceError> {
+        let thin = self.geometry().dimensions(&Factors::central().with(Factor::Hub, -2.0));
+        let (t01, p01) = (self.reference().temperature().si(), self.reference().pressure().si());
+        let (cp, r) = (self.air().cp().value(t01), self.air().r());
+        let annulus = inducer_area::of(thin.inducer, thin.hub);
+        let most = inducer_choke_flow::of(annulus, t01, p01, 0.0, cp / (cp - r), r);
+        let most = CorrectedMassFlow::from_si_unchecked(most);
+        if flow <= most {
+            Ok(flow)
+        } else {
+            Err(EvidenceError::BeyondAnnulus { name: name.into(), flow, most })
+        }
+    }
     /// A point by flow, its deviation and pressure ratio; work from an efficiency with its deviation.
     fn point_seen(
         &self,
