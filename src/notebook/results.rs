@@ -84,6 +84,12 @@ impl Sizing {
             let Judgement { most, verdict, .. } = &entry.judgement;
             sheet.row([&name, fuel, answer(verdict), &units::most(most), &stop_words(&most.stop)]);
         }
+        for one in &self.not_sized {
+            let candidate = &self.study.candidates[one.candidate];
+            let name = format!("{}, {}", candidate.label(), candidate.housings()[one.housing].name);
+            let fuel = self.study.fuels[one.fuel].fuel.name();
+            sheet.row([&name, fuel, one.missing.words(), "", &one.why.to_string()]);
+        }
         sheet.show();
     }
 }

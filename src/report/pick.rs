@@ -1,13 +1,24 @@
 //! What of a judgement is shown first: the hardest point, the least margin to each limit.
 
 use crate::shaft::{AreaBand, Margin, OperatingPoint};
-use crate::study::{Entry, Sizing};
+use crate::study::{Entry, Missing, NotSized, Sizing};
 
 /// Candidate with housing, and fuel.
 pub(super) fn label(sizing: &Sizing, entry: &Entry) -> [String; 2] {
-    let candidate = &sizing.study.candidates[entry.candidate];
-    let housing = &candidate.housings()[entry.housing].name;
-    [format!("{}, {housing}", candidate.label()), sizing.study.fuels[entry.fuel].fuel.name().to_string()]
+    label_of(sizing, [entry.candidate, entry.housing, entry.fuel])
+}
+
+/// The same of the places in the study.
+pub(super) fn label_of(sizing: &Sizing, [candidate, housing, fuel]: [usize; 3]) -> [String; 2] {
+    let candidate = &sizing.study.candidates[candidate];
+    let housing = &candidate.housings()[housing].name;
+    [format!("{}, {housing}", candidate.label()), sizing.study.fuels[fuel].fuel.name().to_string()]
+}
+
+/// The combinations that could not be judged: candidate with housing, fuel, and why.
+pub(super) fn not_judged(sizing: &Sizing) -> impl Iterator<Item = ([String; 2], &NotSized)> {
+    let missing = sizing.not_sized.iter().filter(|one| one.missing == Missing::Judgement);
+    missing.map(|one| (label_of(sizing, [one.candidate, one.housing, one.fuel]), one))
 }
 
 /// The points at the target that were found, with their indices.

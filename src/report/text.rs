@@ -2,11 +2,11 @@
 
 use super::cures;
 use super::evidence::{HEAD, MEANING, readings, rows, told};
-use super::pick::{Distance, band, hardest, label, least_margins, percent};
+use super::pick::{Distance, band, hardest, label, least_margins, not_judged, percent};
 use super::{alive, away, change};
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
-use crate::study::{Entry, Sizing};
+use crate::study::{Entry, Missing, Sizing};
 use core::fmt::Write;
 
 /// Writes a sizing as text.
@@ -15,6 +15,7 @@ pub fn text(sizing: &Sizing) -> String {
     // Writing to a String cannot fail.
     let _ = head(&mut out, sizing)
         .and_then(|()| verdicts(&mut out, sizing))
+        .and_then(|()| not_sized(&mut out, sizing))
         .and_then(|()| doubts(&mut out, sizing))
         .and_then(|()| evidence(&mut out, sizing))
         .and_then(|()| rises(&mut out, sizing))
@@ -65,6 +66,9 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         let said = answer(&entry.judgement.verdict).to_string();
         lines.push([candidate, fuel, said, most_words(most), stop_words(&most.stop)]);
     }
+    for ([candidate, fuel], _) in not_judged(sizing) {
+        lines.push([candidate, fuel, Missing::Judgement.words().into(), String::new(), String::new()]);
+    }
     columns(out, &lines)?;
     writeln!(out, "  {}", BANDS.join("\n  "))?;
     writeln!(out, "  Not judged yet: {}.", NOT_JUDGED.join("; "))?;
@@ -78,6 +82,20 @@ pub(super) fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -
         let row: Vec<String> =
             line.iter().zip(width).map(|(cell, width)| format!("{cell:<width$}")).collect();
         writeln!(out, "  {}", row.join("  ").trim_end())?;
+    }
+    Ok(())
+}
+
+/// What is said above the reasons.
+pub(super) const NOT_SIZED: &str = "Of these the calculation was refused or did not settle; all else stands.";
+
+fn not_sized(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    if sizing.is_whole() {
+        return Ok(());
+    }
+    writeln!(out, "\nNOT SIZED\n  {NOT_SIZED}")?;
+    for one in &sizing.not_sized {
+        writeln!(out, "  {}", wrapped(&one.to_string(), WIDE).join("\n    "))?;
     }
     Ok(())
 }

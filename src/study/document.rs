@@ -69,6 +69,10 @@ impl<'d, 'a> Table<'d, 'a> {
     pub fn problem(&self, line: impl Into<Option<usize>>, name: &str, message: impl Into<String>) {
         self.document.problem(line.into().or(self.line), &self.key(name), message);
     }
+    /// Reports a problem of this table as a whole.
+    pub fn problem_of_all(&self, message: impl Into<String>) {
+        self.document.problem(self.line, &self.path, message);
+    }
     fn missing(&self, name: &str, example: &str) {
         if self.table.is_some() {
             self.problem(None, name, format!("is missing; write for instance: {name} = {example}"));

@@ -6,7 +6,8 @@ use super::evidence::EvidenceKeys;
 use super::vanes::VaneKeys;
 use super::{Grade, read::Reader};
 use crate::compressor::{
-    CompressorWheel, EstimateError, Factor, GeometryError, Material, Reference, WheelBuilder,
+    CompressorWheel, EstimateError, EstimatedMap, Factor, GeometryError, MapLinesError, Material, Reference,
+    WheelBuilder,
 };
 use crate::quantity::*;
 use crate::shaft::{Candidate, ESTIMATED_AT};
@@ -160,13 +161,18 @@ impl WheelKeys {
             Ok(evidence.candidate(table, name, &estimate))
         });
         match read.collect::<Result<Option<Vec<_>>, EstimateError>>() {
-            Ok(read) => read.map(|read| Candidate::as_read(read, wheel.readings())),
-            Err(error) => {
-                let key = match &error {
-                    EstimateError::Geometry(error) => key_of(error),
-                    _ => "exducer",
-                };
+            Ok(read) => {
+                let read = read.map(|read| Candidate::as_read(read, wheel.readings()))?;
+                read.iter().for_each(|candidate| left_out(reader, candidate));
+                Some(read)
+            }
+            Err(EstimateError::Geometry(error)) => {
+                let key = key_of(&error);
                 table.problem(table.line_of(key), key, error.to_string());
+                None
+            }
+            Err(error) => {
+                table.problem_of_all(format!("its dimensions give no map: {error}"));
                 None
             }
         }
@@ -225,6 +231,22 @@ impl WheelKeys {
             "a choice",
             Grade::Assumed,
         );
+    }
+}
+
+/// Lists the highest speed lines that an estimate had to do without.
+fn left_out(reader: &Reader<'_, '_>, candidate: &Candidate) {
+    for out in candidate.estimated().into_iter().flat_map(EstimatedMap::left_out) {
+        let speeds: Vec<String> = out.tip_speeds.iter().map(ToString::to_string).collect();
+        let what = format!("{}, speed lines left out of the {}", candidate.label(), out.of);
+        let value = format!("those at tip speeds of {}; it ends at {}", speeds.join(", "), out.highest);
+        let why = match &out.why {
+            EstimateError::Lines(MapLinesError::Crossing { .. }) => {
+                "the lowest of them crosses the line below it".into()
+            }
+            why => why.to_string(),
+        };
+        reader.note("wheel.mean_line", &what, value, &why, Grade::Assumed);
     }
 }
 

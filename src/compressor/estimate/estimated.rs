@@ -216,16 +216,27 @@ impl MapEstimate {
     ///
     /// As [`MapEstimate::map`].
     pub fn map_at(&self, speeds: &[CorrectedSpeed]) -> Result<CompressorMap, EstimateError> {
-        let lines = speeds.iter().map(|&speed| {
-            let points = self.line(speed)?.points;
-            let points =
-                points.iter().map(|p| LinePoint { flow: p.flow, ratio: p.ratio, efficiency: p.efficiency });
-            Ok((speed, points.collect()))
-        });
-        let lines: Vec<_> = lines.collect::<Result<_, EstimateError>>()?;
+        let lines = speeds.iter().map(|&speed| self.line_points(speed));
+        self.map_of(&lines.collect::<Result<Vec<_>, _>>()?)
+    }
+
+    pub(super) fn line_points(
+        &self,
+        speed: CorrectedSpeed,
+    ) -> Result<(CorrectedSpeed, Vec<LinePoint>), EstimateError> {
+        let points = self.line(speed)?.points;
+        let points =
+            points.iter().map(|p| LinePoint { flow: p.flow, ratio: p.ratio, efficiency: p.efficiency });
+        Ok((speed, points.collect()))
+    }
+
+    pub(super) fn map_of(
+        &self,
+        lines: &[(CorrectedSpeed, Vec<LinePoint>)],
+    ) -> Result<CompressorMap, EstimateError> {
         let (inducer, outer) = (self.geometry.inducer(), self.geometry.outer());
         let title = format!("wheel {inducer} in {outer}, estimated");
-        CompressorMap::from_lines(title, self.provenance(), self.reference, &lines)
+        CompressorMap::from_lines(title, self.provenance(), self.reference, lines)
             .map_err(EstimateError::Lines)
     }
 
