@@ -2,7 +2,7 @@
 
 use super::cures;
 use super::evidence::{HEAD, MEANING, readings, rows, told};
-use super::pick::{Distance, band, hardest, label, least_margins, not_judged, percent};
+use super::pick::{Least, hardest, label, least, least_head, not_judged, not_validated};
 use super::{alive, away, change};
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
@@ -31,7 +31,7 @@ pub(super) const BANDS: [&str; 2] = [
     "all else stands as given or assumed.",
 ];
 /// What a candidate without a published map stands on.
-pub(super) const NO_MAP: &str = "A candidate without a published map is judged on one estimated from its wheel, each reading as a map of its own.";
+pub(super) const NO_MAP: &str = "A candidate without a published map is judged on one estimated from its wheel, each reading as a map of its own; the edges of such a map have a band.";
 
 fn head(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     let study = &sizing.study;
@@ -72,7 +72,10 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     columns(out, &lines)?;
     writeln!(out, "  {}", BANDS.join("\n  "))?;
     writeln!(out, "  Not judged yet: {}.", NOT_JUDGED.join("; "))?;
-    writeln!(out, "  {NO_MAP}")
+    for words in [NO_MAP.to_string()].into_iter().chain(not_validated(sizing)) {
+        writeln!(out, "  {}", wrapped(&words, WIDE).join("\n  "))?;
+    }
+    Ok(())
 }
 
 pub(super) fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -> core::fmt::Result {
@@ -213,18 +216,15 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     for (speed, error) in
         entry.judgement.points.iter().filter_map(|(speed, found)| Some((speed, found.as_ref().err()?)))
     {
-        let whose = outside_of(sizing, entry);
-        let words = format!("at {:.0} rpm: {error}{whose}", speed.rpm());
+        let words = format!("at {:.0} rpm: {error}", speed.rpm());
         writeln!(out, "  {}", wrapped(&words, WIDE).join("\n    "))?;
     }
     let Some((_, hardest)) = hardest(entry) else {
         return Ok(());
     };
-    let mut margins = vec![["margin to".to_string(), "least".into(), "at".into(), "band".into()]];
-    margins.extend(least_margins(entry).into_iter().map(|(point, Distance { words, margin, .. })| {
-        let speed = format!("{:.0} rpm", point.demand.speed.rpm());
-        [words, percent(margin.margin.si()), speed, band(&margin)]
-    }));
+    let mut margins = vec![["margin to", least_head(entry), "at", "band"].map(String::from)];
+    let shown = |Least { words, shown, at, band, .. }: Least| [words, shown, at, band];
+    margins.extend(least(entry).into_iter().map(shown));
     columns(out, &margins)?;
     writeln!(
         out,
@@ -234,14 +234,6 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     let rows: Vec<[String; 3]> =
         hardest.rows().into_iter().map(|row| [row.words.into(), row.shown, row.by.into()]).collect();
     columns(out, &rows)
-}
-
-/// What to add where a point lies outside an estimated map.
-pub(super) fn outside_of(sizing: &Sizing, entry: &Entry) -> &'static str {
-    match sizing.study.candidates[entry.candidate].estimated() {
-        Some(_) => "; the map is an estimate, its edges have a band",
-        None => "",
-    }
 }
 
 fn assumptions(out: &mut String, sizing: &Sizing) -> core::fmt::Result {

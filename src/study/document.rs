@@ -194,7 +194,17 @@ impl<'d, 'a> Table<'d, 'a> {
         match typed.parse() {
             Ok(value) => Some(Found { value, line }),
             Err(error) => {
-                self.problem(line, name, error.to_string());
+                let hint = match &error {
+                    QuantityError::OutOfBounds { value, high, .. }
+                        if value > high
+                            && *value <= 100.0
+                            && Q::UNITS.iter().any(|unit| unit.label == "%") =>
+                    {
+                        format!("; for percent write \"{} %\"", typed.trim())
+                    }
+                    _ => String::new(),
+                };
+                self.problem(line, name, format!("{error}{hint}"));
                 None
             }
         }
@@ -257,6 +267,12 @@ impl<'d, 'a> Table<'d, 'a> {
             .ok()
     }
 
+    /// The band beside a value that was read.
+    pub fn band(&self, name: &str) -> Option<String> {
+        let key = self.key(name);
+        let inputs = self.document.inputs.borrow();
+        inputs.iter().find(|input| input.key == key).and_then(|input| input.band.clone())
+    }
     /// The line of a key.
     pub fn line_of(&self, name: &'static str) -> Option<usize> {
         self.get(name).map(|(_, line)| line)

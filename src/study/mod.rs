@@ -8,6 +8,7 @@
 //! ```
 
 mod assumption;
+mod bands;
 mod cures;
 mod document;
 mod driving;

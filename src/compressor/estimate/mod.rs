@@ -9,6 +9,7 @@
 
 mod band;
 mod builder;
+mod check;
 mod coefficients;
 pub mod defaults;
 mod diffuser;

@@ -54,6 +54,11 @@ impl EstimatedMap {
     pub fn better(&self) -> &CompressorMap {
         &self.better
     }
+    /// The tip speed at which its own map ends.
+    pub(crate) fn highest_tip_speed(&self) -> Velocity {
+        let cut = self.left_out.iter().find(|out| out.of == CALLED[1]);
+        cut.map_or(self.estimate.geometry().highest_tip_speed(), |out| out.highest)
+    }
     /// The highest speed lines that one of the three maps had to do without: it then ends earlier than the others.
     pub fn left_out(&self) -> &[LinesLeftOut] {
         &self.left_out
@@ -73,7 +78,7 @@ impl MapEstimate {
         let [_, bold] = self.geometry().material().tip_speeds_in_use();
         let usual = self.speeds();
         let further = Some(self.speed_of(bold)).filter(|speed| *speed > usual[usual.len() - 1]);
-        let bolder: Vec<_> = usual.into_iter().chain(further).collect();
+        let bolder: Vec<_> = usual.iter().copied().chain(further).collect();
         let mut left_out = Vec::new();
         let mut reaching = |estimate: &Self, speeds: &[CorrectedSpeed], of: usize| {
             let of = CALLED[of];

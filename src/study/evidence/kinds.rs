@@ -25,16 +25,17 @@ impl Sheet<'_, '_, '_> {
         let pressure = self.required::<Pressure>("evidence.inlet_pressure", "98 kPa");
         let speed = self.required("evidence.speed", "110000 rpm");
         let flow = self.required("evidence.flow", "0.17 kg/s");
-        let ratio = match self.optional::<GaugePressure>("evidence.boost") {
+        let ratio = match self.table.line_of("boost") {
             None => self.required("evidence.pressure_ratio", "2.0"),
-            Some(boost) => {
+            Some(_) => {
+                let boost = self.optional::<GaugePressure>("evidence.boost");
                 let barometer = self.required::<Pressure>("evidence.barometer", "99 kPa");
                 if let Some(line) = self.table.line_of("pressure_ratio") {
                     self.table.problem(line, "pressure_ratio", "is boost over inlet_pressure; leave one out");
                 }
-                let absolute =
-                    barometer.zip(pressure).map(|(air, inlet)| (air.si() + boost.si()) / inlet.si());
-                absolute.map(PressureRatio::from_si_unchecked)
+                let absolute = boost.zip(barometer).map(|(boost, air)| air.si() + boost.si());
+                let ratio = absolute.zip(pressure).map(|(absolute, inlet)| absolute / inlet.si());
+                ratio.map(PressureRatio::from_si_unchecked)
             }
         };
         let inlet =
