@@ -101,7 +101,7 @@ pub const VANE_ANGLE: DimensionDefault = DimensionDefault {
 /// Full blades and splitters, where they were not counted.
 pub const BLADES: [u8; 2] = [6, 6];
 /// The same as one number, a splitter counted as 0.7; both change with it alike. The range in use,
-/// 4 to 13.6, is taken as four standard deviations wide.
+/// 4 to 13.6, is taken as four standard deviations wide; a wheel without splitters lies lower than this number alone says.
 pub const BLADE_NUMBER: DimensionDefault = DimensionDefault {
     what: "number of blades",
     value: BLADES[0] as f64 + SPLITTER_SHARE * BLADES[1] as f64,
