@@ -55,7 +55,7 @@ fn command() -> Command {
         .about("Sizes a turbocharger to an engine, every number open to review")
         .subcommand(
             Command::new("size")
-                .about("Says for each candidate whether it reaches the target, the most it gives and what stops it")
+                .about("Says for each candidate whether it reaches the target, the most it gives and what stops it; exit code 1 where one of them could not be sized")
                 .args([study, out, complete, worksheets, remedies]),
         )
         .subcommand(
@@ -117,5 +117,11 @@ fn size(matches: &ArgMatches) -> Outcome {
     for path in files {
         print(&format!("written: {}\n", path.display()));
     }
-    Ok(ExitCode::SUCCESS)
+    if sizing.is_whole() {
+        return Ok(ExitCode::SUCCESS);
+    }
+    for one in &sizing.not_sized {
+        eprintln!("{one}");
+    }
+    Ok(ExitCode::FAILURE)
 }

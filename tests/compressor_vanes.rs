@@ -28,6 +28,7 @@ fn wheel() -> WheelBuilder {
         .exit_clearance(mm(0.25))
         .diffuser_ratio(fraction(1.6))
         .diffuser_width(mm(4.8))
+        .blades(6, 6)
 }
 
 /// Vanes with everything measured.
@@ -251,14 +252,14 @@ fn impossible_vanes_are_refused_with_the_reason() {
     let says = |vanes: VanedDiffuser| wheel().vaned_diffuser(vanes).build().unwrap_err().to_string();
     let of = VanedDiffuser::new;
     for (found, expected) in [
-        (says(of().vanes(3)), "diffuser vanes 3.000 is outside 5.000 to 60.00: diffusers have 5 to 60 vanes"),
+        (says(of().vanes(3)), "diffuser vanes 3 is outside 5 to 60: diffusers have 5 to 60 vanes"),
         (
             says(of().leading_edge(fraction(1.0))),
             "vane leading-edge ratio 1.000 is outside 1.020 to 1.500: the vanes begin at 1.02 to 1.5 of the wheel's radius",
         ),
         (
             says(of().leading_edge(fraction(1.5)).throat(mm2(500.0)).inlet_angle(deg(70.0)).vanes(200)),
-            "diffuser vanes 200.0 is outside 5.000 to 60.00: diffusers have 5 to 60 vanes",
+            "diffuser vanes 200 is outside 5 to 60: diffusers have 5 to 60 vanes",
         ),
         (
             says(of().inlet_angle(deg(20.0))),

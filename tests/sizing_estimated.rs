@@ -151,7 +151,7 @@ fn the_keys_of_a_wheel_reach_its_geometry() {
 fn what_is_not_given_stands_as_an_assumption() {
     let study = Study::demo().unwrap();
     let estimate = study.candidates[0].estimated().unwrap().estimate();
-    assert_eq!(estimate.geometry().assumed().count(), 7);
+    assert_eq!(estimate.geometry().assumed().count(), 8); // the number of blades among them
     for default in estimate.geometry().assumed() {
         let listed = study.assumptions.iter().find(|assumption| assumption.what.starts_with(default.what));
         let listed = listed.unwrap_or_else(|| panic!("{} is not listed", default.what));

@@ -89,6 +89,12 @@ impl Sizing {
             let [reaches, most, stop] = entry.judgement.in_words();
             sheet.row([&name, fuel, &reaches, &most, &stop]);
         }
+        for one in &self.not_sized {
+            let candidate = &self.study.candidates[one.candidate];
+            let name = format!("{}, {}", candidate.label(), candidate.housings()[one.housing].name);
+            let fuel = self.study.fuels[one.fuel].fuel.name();
+            sheet.row([&name, fuel, one.missing.words(), "", &one.why.to_string()]);
+        }
         sheet.show();
     }
 }

@@ -4,7 +4,7 @@ use super::inputs::symbol_and_words;
 use super::node::{Gap, Given, Kind, MARGIN, Node, Origin, Output, Record};
 use crate::compressor::{
     Reading, choke_margin, corrected_mass_flow, corrected_speed_at_tip_speed, shaft_speed_from_corrected,
-    surge_margin,
+    surge_margin, tip_speed,
 };
 use crate::engine::crank_power;
 use crate::formula::{
@@ -348,10 +348,18 @@ fn compressor(
             let geometry = estimated.estimate().geometry();
             let mut from = geometry.given(g);
             from.extend(case.candidate.stated().iter().map(|figure| g.figure(figure)));
+            let outer = g.give("wheel.exducer", "", geometry.outer());
+            let highest = estimated.highest_tip_speed();
+            // The map ends at the maker's limit where that raised it, else at a tip speed.
+            let limit = geometry.raised_to().filter(|_| highest == geometry.highest_tip_speed());
+            let limit = limit.map(|limit| g.give("candidate.speed_limit", case.candidate.name(), limit));
+            from.extend(limit);
             g.gas(map, &from);
-            let tip_speed = geometry.material().cautious_tip_speed();
-            let tip_speed = g.give("wheel.tip_speed_limit", "", tip_speed);
-            corrected_speed_at_tip_speed::step(tip_speed, g.give("wheel.exducer", "", geometry.outer()))?
+            let top = match limit {
+                Some(limit) => tip_speed::step(outer, limit)?,
+                None => g.give("wheel.tip_speed_limit", "", highest),
+            };
+            corrected_speed_at_tip_speed::step(top, outer)?
         }
     };
     let at = |reading: Reading| g.read(&map.surface(reading), corrected, ratio);

@@ -29,11 +29,12 @@ impl core::fmt::Display for Item {
 /// Everything that a results file says about its candidates, by path; what would help only `with_cures`.
 pub(super) fn items(results: &Value, with_cures: bool) -> BTreeMap<String, Item> {
     let mut all = BTreeMap::new();
+    for entry in results["not_sized"].as_array().into_iter().flatten() {
+        let missing = entry["missing"].as_str().unwrap_or_default();
+        all.insert(format!("{}: {missing}", named(entry)), item(&entry["why"]));
+    }
     for entry in results["results"].as_array().into_iter().flatten() {
-        let text = |key: &str| entry[key].as_str().unwrap_or_default();
-        let read = entry["inducer"]["value"].as_f64().map(|m| format!(", inducer {:.1} mm", 1e3 * m));
-        let candidate = text("candidate").to_string() + &read.unwrap_or_default();
-        let label = combination(&candidate, text("housing"), text("fuel"));
+        let label = named(entry);
         all.insert(format!("{label}: reaches target"), item(&entry["reaches_target"]));
         let most = &entry["most_power"];
         let path = format!("{label}: most power");
@@ -73,6 +74,14 @@ pub(super) fn items(results: &Value, with_cures: bool) -> BTreeMap<String, Item>
         }
     }
     all
+}
+
+/// The name of a combination.
+fn named(entry: &Value) -> String {
+    let text = |key: &str| entry[key].as_str().unwrap_or_default();
+    let read = entry["inducer"]["value"].as_f64().map(|m| format!(", inducer {:.1} mm", 1e3 * m));
+    let candidate = text("candidate").to_string() + &read.unwrap_or_default();
+    combination(&candidate, text("housing"), text("fuel"))
 }
 
 /// The limits that are met and the changes, where they were asked for.

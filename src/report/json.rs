@@ -49,6 +49,14 @@ pub fn json(sizing: &Sizing) -> String {
             "name": place.name, "pressure": place.site.pressure(), "temperature": place.site.temperature(),
         })).collect::<Vec<_>>(),
         "results": (0..sizing.entries.len()).map(|index| entry(sizing, index)).collect::<Vec<_>>(),
+        "not_sized": sizing.not_sized.iter().map(|one| {
+            let candidate = &study.candidates[one.candidate];
+            json!({
+                "candidate": candidate.name(), "inducer": candidate.reading(),
+                "housing": candidate.housings()[one.housing].name, "fuel": study.fuels[one.fuel].fuel.name(),
+                "missing": one.missing.words(), "place": one.place, "why": one.why.to_string(),
+            })
+        }).collect::<Vec<_>>(),
         "not_judged": NOT_JUDGED,
         "inputs": inputs,
         "assumptions": assumptions,

@@ -1,13 +1,25 @@
 //! What of a judgement is shown first: the hardest point, the least margin to each limit.
 
-use crate::shaft::{AreaBand, Margin, OperatingPoint};
-use crate::study::{Entry, Sizing};
+use crate::compressor::SizeCheck;
+use crate::shaft::{AreaBand, Limit, Margin, NotFound, OperatingPoint};
+use crate::study::{Entry, Missing, NotSized, Sizing};
 
 /// Candidate with housing, and fuel.
 pub(super) fn label(sizing: &Sizing, entry: &Entry) -> [String; 2] {
-    let candidate = &sizing.study.candidates[entry.candidate];
-    let housing = &candidate.housings()[entry.housing].name;
-    [format!("{}, {housing}", candidate.label()), sizing.study.fuels[entry.fuel].fuel.name().to_string()]
+    label_of(sizing, [entry.candidate, entry.housing, entry.fuel])
+}
+
+/// The same of the places in the study.
+pub(super) fn label_of(sizing: &Sizing, [candidate, housing, fuel]: [usize; 3]) -> [String; 2] {
+    let candidate = &sizing.study.candidates[candidate];
+    let housing = &candidate.housings()[housing].name;
+    [format!("{}, {housing}", candidate.label()), sizing.study.fuels[fuel].fuel.name().to_string()]
+}
+
+/// The combinations that could not be judged: candidate with housing, fuel, and why.
+pub(super) fn not_judged(sizing: &Sizing) -> impl Iterator<Item = ([String; 2], &NotSized)> {
+    let missing = sizing.not_sized.iter().filter(|one| one.missing == Missing::Judgement);
+    missing.map(|one| (label_of(sizing, [one.candidate, one.housing, one.fuel]), one))
 }
 
 /// The points at the target that were found, with their indices.
@@ -38,7 +50,7 @@ pub(super) fn distances(point: &OperatingPoint) -> Vec<Distance> {
 
 /// The least of all distances at a point.
 #[cfg(feature = "cli")]
-pub(super) fn least(point: &OperatingPoint) -> Option<Distance> {
+pub(super) fn least_of(point: &OperatingPoint) -> Option<Distance> {
     distances(point).into_iter().min_by(|a, b| a.margin.margin.si().total_cmp(&b.margin.margin.si()))
 }
 
@@ -48,8 +60,51 @@ pub(super) fn hardest(entry: &Entry) -> Option<(usize, &OperatingPoint)> {
     entry.judgement.points[index].1.as_ref().ok().map(|point| (index, point))
 }
 
+/// The least of a limit over the engine speeds, as it is shown.
+pub(super) struct Least {
+    /// The limit.
+    pub words: String,
+    /// The key of the number on record.
+    pub key: String,
+    /// "+3.4 %", or that it is exceeded without a number.
+    pub shown: String,
+    /// The engine speed, or several.
+    pub at: String,
+    /// The band, or nothing.
+    pub band: String,
+}
+
+/// What the column of the least margins is called: engine speeds without a point have no margins.
+pub(super) fn least_head(entry: &Entry) -> &'static str {
+    let whole = entry.judgement.points.iter().all(|(_, found)| found.is_ok());
+    if whole { "least" } else { "least where there is a point" }
+}
+
+/// The least of each limit over the engine speeds. A limit that leaves no point at some speed is exceeded there.
+pub(super) fn least(entry: &Entry) -> Vec<Least> {
+    let beyond = |limit: Limit| {
+        let points = entry.judgement.points.iter();
+        let of = |found: &Result<OperatingPoint, NotFound>| match found.as_ref().err()?.limit()? {
+            Limit::TurbineTooSmall => Some(Limit::ExpansionRatio),
+            limit => Some(limit),
+        };
+        points.filter(|(_, found)| of(found) == Some(limit)).map(|(speed, _)| *speed).collect::<Vec<_>>()
+    };
+    let rows = least_margins(entry).into_iter().map(|(point, Distance { words, key, margin })| {
+        let speeds = beyond(margin.limit);
+        if speeds.is_empty() {
+            let at = format!("{:.0} rpm", point.demand.speed.rpm());
+            return Least { words, key, shown: percent(margin.margin.si()), at, band: band(&margin) };
+        }
+        let at: Vec<String> = speeds.iter().map(|speed| format!("{:.0}", speed.rpm())).collect();
+        let at = format!("{} rpm", at.join(", "));
+        Least { words, key, shown: "beyond".into(), at, band: String::new() }
+    });
+    rows.collect()
+}
+
 /// The least distance to each limit over the engine speeds, and the point it belongs to.
-pub(super) fn least_margins(entry: &Entry) -> Vec<(&OperatingPoint, Distance)> {
+fn least_margins(entry: &Entry) -> Vec<(&OperatingPoint, Distance)> {
     let mut all: Vec<(&OperatingPoint, Distance)> = Vec::new();
     for (_, point) in found(entry) {
         for distance in distances(point) {
@@ -62,6 +117,22 @@ pub(super) fn least_margins(entry: &Entry) -> Vec<(&OperatingPoint, Distance)> {
     }
     all.sort_by_key(|(_, distance)| distance.margin.limit);
     all
+}
+
+/// The candidates on an estimated map of a size that no published machine was compared at, and what that means.
+pub(super) fn not_validated(sizing: &Sizing) -> Option<String> {
+    let small = |check: &SizeCheck| *check == SizeCheck::NotAtThisSize;
+    let mut names: Vec<&str> = Vec::new();
+    let mut words = None;
+    for candidate in &sizing.study.candidates {
+        let check = candidate.estimated().map(|estimated| estimated.estimate().size_check()).filter(small);
+        if let Some(check) = check {
+            names.push(candidate.name());
+            words = Some(check.words());
+        }
+    }
+    names.dedup();
+    words.map(|words| format!("The estimated map of {}: {words}.", names.join(", ")))
 }
 
 /// "+3.4 %".

@@ -2,11 +2,11 @@
 
 use super::cures;
 use super::evidence::{HEAD, MEANING, readings, rows, told};
-use super::pick::{Distance, band, hardest, label, least_margins, percent};
+use super::pick::{Least, hardest, label, least, least_head, not_judged, not_validated};
 use super::{alive, away, change};
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
-use crate::study::{Entry, Sizing};
+use crate::study::{Entry, Missing, Sizing};
 use core::fmt::Write;
 
 /// Writes a sizing as text.
@@ -15,6 +15,7 @@ pub fn text(sizing: &Sizing) -> String {
     // Writing to a String cannot fail.
     let _ = head(&mut out, sizing)
         .and_then(|()| verdicts(&mut out, sizing))
+        .and_then(|()| not_sized(&mut out, sizing))
         .and_then(|()| doubts(&mut out, sizing))
         .and_then(|()| evidence(&mut out, sizing))
         .and_then(|()| rises(&mut out, sizing))
@@ -30,7 +31,7 @@ pub(super) const BANDS: [&str; 2] = [
     "all else stands as given or assumed.",
 ];
 /// What a candidate without a published map stands on.
-pub(super) const NO_MAP: &str = "A candidate without a published map is judged on one estimated from its wheel, each reading as a map of its own.";
+pub(super) const NO_MAP: &str = "A candidate without a published map is judged on one estimated from its wheel, each reading as a map of its own; the edges of such a map have a band.";
 
 fn head(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     let study = &sizing.study;
@@ -65,10 +66,16 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         let said = answer(&entry.judgement.verdict).to_string();
         lines.push([candidate, fuel, said, most_words(most), stop_words(&most.stop)]);
     }
+    for ([candidate, fuel], _) in not_judged(sizing) {
+        lines.push([candidate, fuel, Missing::Judgement.words().into(), String::new(), String::new()]);
+    }
     columns(out, &lines)?;
     writeln!(out, "  {}", BANDS.join("\n  "))?;
     writeln!(out, "  Not judged yet: {}.", NOT_JUDGED.join("; "))?;
-    writeln!(out, "  {NO_MAP}")
+    for words in [NO_MAP.to_string()].into_iter().chain(not_validated(sizing)) {
+        writeln!(out, "  {}", wrapped(&words, WIDE).join("\n  "))?;
+    }
+    Ok(())
 }
 
 pub(super) fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -> core::fmt::Result {
@@ -78,6 +85,20 @@ pub(super) fn columns<const N: usize>(out: &mut String, lines: &[[String; N]]) -
         let row: Vec<String> =
             line.iter().zip(width).map(|(cell, width)| format!("{cell:<width$}")).collect();
         writeln!(out, "  {}", row.join("  ").trim_end())?;
+    }
+    Ok(())
+}
+
+/// What is said above the reasons.
+pub(super) const NOT_SIZED: &str = "Of these the calculation was refused or did not settle; all else stands.";
+
+fn not_sized(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    if sizing.is_whole() {
+        return Ok(());
+    }
+    writeln!(out, "\nNOT SIZED\n  {NOT_SIZED}")?;
+    for one in &sizing.not_sized {
+        writeln!(out, "  {}", wrapped(&one.to_string(), WIDE).join("\n    "))?;
     }
     Ok(())
 }
@@ -196,18 +217,15 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     for (speed, error) in
         entry.judgement.points.iter().filter_map(|(speed, found)| Some((speed, found.as_ref().err()?)))
     {
-        let whose = outside_of(sizing, entry);
-        let words = format!("at {:.0} rpm: {error}{whose}", speed.rpm());
+        let words = format!("at {:.0} rpm: {error}", speed.rpm());
         writeln!(out, "  {}", wrapped(&words, WIDE).join("\n    "))?;
     }
     let Some((_, hardest)) = hardest(entry) else {
         return Ok(());
     };
-    let mut margins = vec![["margin to".to_string(), "least".into(), "at".into(), "band".into()]];
-    margins.extend(least_margins(entry).into_iter().map(|(point, Distance { words, margin, .. })| {
-        let speed = format!("{:.0} rpm", point.demand.speed.rpm());
-        [words, percent(margin.margin.si()), speed, band(&margin)]
-    }));
+    let mut margins = vec![["margin to", least_head(entry), "at", "band"].map(String::from)];
+    let shown = |Least { words, shown, at, band, .. }: Least| [words, shown, at, band];
+    margins.extend(least(entry).into_iter().map(shown));
     columns(out, &margins)?;
     writeln!(
         out,
@@ -217,14 +235,6 @@ fn details(out: &mut String, sizing: &Sizing, entry: &Entry) -> core::fmt::Resul
     let rows: Vec<[String; 3]> =
         hardest.rows().into_iter().map(|row| [row.words.into(), row.shown, row.by.into()]).collect();
     columns(out, &rows)
-}
-
-/// What to add where a point lies outside an estimated map.
-pub(super) fn outside_of(sizing: &Sizing, entry: &Entry) -> &'static str {
-    match sizing.study.candidates[entry.candidate].estimated() {
-        Some(_) => "; the map is an estimate, its edges have a band",
-        None => "",
-    }
 }
 
 fn assumptions(out: &mut String, sizing: &Sizing) -> core::fmt::Result {

@@ -1,6 +1,6 @@
 //! What stops each candidate, in order, and what would help.
 
-use super::Sizing;
+use super::{Missing, NothingSized, Sizing};
 use crate::shaft::{Control, Met, NotFound, Remedy, limits_in_order, remedies};
 
 /// The limits that a candidate meets as its power rises, and the cures that were worked out.
@@ -17,32 +17,42 @@ pub struct Cures {
 }
 
 impl Sizing {
-    /// Works out for every entry what stops it, in order, and what would help; every report then says it.
+    /// Works out for every entry what stops it, in order, and what would help; every report then says it. An entry of which
+    /// a formula refuses something is told in [`Sizing::not_sized`].
     ///
     /// # Errors
     ///
-    /// [`NotFound`] for inputs that a formula refuses.
-    pub fn with_cures(mut self) -> Result<Self, NotFound> {
-        self.cures = Some(self.worked_out_cures()?);
+    /// [`NothingSized`] where that is so of all entries.
+    pub fn with_cures(mut self) -> Result<Self, NothingSized> {
+        let mut found = Vec::new();
+        let mut missed = Vec::new();
+        for (index, entry) in self.entries.iter().enumerate() {
+            match self.worked_out_cures(index, entry) {
+                Ok(cures) => found.push(cures),
+                Err(why) => missed.push(self.study.not_sized(entry.places(), Missing::Cures, why)),
+            }
+        }
+        if found.is_empty() {
+            return Err(NothingSized(missed));
+        }
+        self.cures = Some(found);
+        self.not_sized.extend(missed);
         Ok(self)
     }
 
-    fn worked_out_cures(&self) -> Result<Vec<Cures>, NotFound> {
+    fn worked_out_cures(&self, index: usize, entry: &super::Entry) -> Result<Cures, NotFound> {
         let study = &self.study;
-        let one = |(index, entry): (usize, &super::Entry)| {
-            let candidate = &study.candidates[entry.candidate];
-            let turbine = &candidate.housings()[entry.housing].turbine;
-            let plan = &study.fuels[entry.fuel];
-            let control = entry.line().map(|line| line.control);
-            let plans = (plan, study.fuels.as_slice());
-            let installation = &study.installation;
-            Ok(Cures {
-                entry: index,
-                control,
-                met: limits_in_order(installation, candidate, turbine, plan, &study.target)?,
-                remedies: remedies(installation, candidate, turbine, plans, &study.target, control)?,
-            })
-        };
-        self.entries.iter().enumerate().map(one).collect()
+        let candidate = &study.candidates[entry.candidate];
+        let turbine = &candidate.housings()[entry.housing].turbine;
+        let plan = &study.fuels[entry.fuel];
+        let control = entry.line().map(|line| line.control);
+        let plans = (plan, study.fuels.as_slice());
+        let installation = &study.installation;
+        Ok(Cures {
+            entry: index,
+            control,
+            met: limits_in_order(installation, candidate, turbine, plan, &study.target)?,
+            remedies: remedies(installation, candidate, turbine, plans, &study.target, control)?,
+        })
     }
 }

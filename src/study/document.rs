@@ -69,6 +69,10 @@ impl<'d, 'a> Table<'d, 'a> {
     pub fn problem(&self, line: impl Into<Option<usize>>, name: &str, message: impl Into<String>) {
         self.document.problem(line.into().or(self.line), &self.key(name), message);
     }
+    /// Reports a problem of this table as a whole.
+    pub fn problem_of_all(&self, message: impl Into<String>) {
+        self.document.problem(self.line, &self.path, message);
+    }
     fn missing(&self, name: &str, example: &str) {
         if self.table.is_some() {
             self.problem(None, name, format!("is missing; write for instance: {name} = {example}"));
@@ -196,7 +200,17 @@ impl<'d, 'a> Table<'d, 'a> {
         match typed.parse() {
             Ok(value) => Some(Found { value, line }),
             Err(error) => {
-                self.problem(line, name, error.to_string());
+                let hint = match &error {
+                    QuantityError::OutOfBounds { value, high, .. }
+                        if value > high
+                            && *value <= 100.0
+                            && Q::UNITS.iter().any(|unit| unit.label == "%") =>
+                    {
+                        format!("; for percent write \"{} %\"", typed.trim())
+                    }
+                    _ => String::new(),
+                };
+                self.problem(line, name, format!("{error}{hint}"));
                 None
             }
         }
@@ -259,6 +273,12 @@ impl<'d, 'a> Table<'d, 'a> {
             .ok()
     }
 
+    /// The band beside a value that was read.
+    pub fn band(&self, name: &str) -> Option<String> {
+        let key = self.key(name);
+        let inputs = self.document.inputs.borrow();
+        inputs.iter().find(|input| input.key == key).and_then(|input| input.band.clone())
+    }
     /// The line of a key.
     pub fn line_of(&self, name: &'static str) -> Option<usize> {
         self.get(name).map(|(_, line)| line)

@@ -8,12 +8,14 @@
 //! ```
 
 mod assumption;
+mod bands;
 mod cures;
 mod document;
 mod driving;
 mod elsewhere;
 mod evidence;
 mod input;
+mod not_sized;
 mod read;
 mod record;
 mod rise;
@@ -27,6 +29,7 @@ pub use cures::Cures;
 pub use driving::Driving;
 pub use elsewhere::{Away, Holds, Place};
 pub use input::{Grade, InputRecord};
+pub use not_sized::{Missing, NotSized, NothingSized};
 #[cfg(feature = "cli")]
 pub(crate) use record::combination;
 pub use rise::{NoRise, Rise};

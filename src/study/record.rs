@@ -168,7 +168,9 @@ impl Study {
             ("turbine", "best_speed_ratio" | "curvature" | "fall_exponent") => {
                 Some("turbine.efficiency_curve".into())
             }
-            ("wheel", "splitters") => Some("wheel.blades".into()),
+            ("wheel", "splitters") if self.input(&candidate("blades")).is_none() => {
+                Some("wheel.blades".into())
+            }
             ("map", "table") => Some("wheel.mean_line".into()),
             ("map", _) => Some("wheel.reference".into()),
             _ => Some(key.to_string()),

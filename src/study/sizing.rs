@@ -1,11 +1,11 @@
 //! Every candidate with every housing on every fuel, judged.
 
 use super::rise::{NoRise, Rise};
-use super::{Cures, Study};
+use super::{Cures, Missing, NotSized, NothingSized, Study};
 use crate::engine::{Running, air_demand};
 use crate::problem::Problem;
 use crate::quantity::*;
-use crate::shaft::{Judgement, NotFound, judge, wall_share_seen};
+use crate::shaft::{Judgement, judge, wall_share_seen};
 
 /// One candidate with one housing on one fuel.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,6 +29,8 @@ pub struct Sizing {
     pub study: Study,
     /// The answers, by candidate, housing, fuel.
     pub entries: Vec<Entry>,
+    /// What could not be worked out, and why.
+    pub not_sized: Vec<NotSized>,
     /// What stops each entry and what would help, where [`Sizing::with_cures`] worked it out.
     pub cures: Option<Vec<Cures>>,
 }
@@ -46,24 +48,34 @@ impl Sizing {
 }
 
 impl Study {
-    /// Answers both questions for every candidate, housing and fuel.
+    /// Answers both questions for every candidate, housing and fuel. One whose state does not settle, or whose inputs a
+    /// formula refuses, is told in [`Sizing::not_sized`] while the others are sized.
     ///
     /// # Errors
     ///
-    /// [`NotFound`] for a state that does not settle or an input that a formula refuses.
-    pub fn size(self) -> Result<Sizing, NotFound> {
-        let mut entries = Vec::new();
+    /// [`NothingSized`] where none could be.
+    pub fn size(self) -> Result<Sizing, NothingSized> {
+        let (mut entries, mut not_sized) = (Vec::new(), Vec::new());
         for (c, candidate) in self.candidates.iter().enumerate() {
             for (h, housing) in candidate.housings().iter().enumerate() {
                 for (f, plan) in self.fuels.iter().enumerate() {
-                    let judgement =
-                        judge(&self.installation, candidate, &housing.turbine, plan, &self.target)?;
+                    let judged = judge(&self.installation, candidate, &housing.turbine, plan, &self.target);
+                    let judgement = match judged {
+                        Ok(judgement) => judgement,
+                        Err(why) => {
+                            not_sized.push(self.not_sized([c, h, f], Missing::Judgement, why));
+                            continue;
+                        }
+                    };
                     let rise = self.rise([c, h, f], &judgement);
                     entries.push(Entry { candidate: c, housing: h, fuel: f, judgement, rise });
                 }
             }
         }
-        Ok(Sizing { study: self, entries, cures: None })
+        if entries.is_empty() {
+            return Err(NothingSized(not_sized));
+        }
+        Ok(Sizing { study: self, entries, not_sized, cures: None })
     }
 }
 

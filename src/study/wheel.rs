@@ -1,12 +1,14 @@
 //! A candidate's wheel in the study file: its dimensions, and what stands in for those not given.
 
 use super::assumption::Assumption;
+use super::bands;
 use super::document::{Found, Table};
 use super::evidence::EvidenceKeys;
 use super::vanes::VaneKeys;
 use super::{Grade, read::Reader};
 use crate::compressor::{
-    CompressorWheel, EstimateError, Factor, GeometryError, Material, Reference, WheelBuilder,
+    CompressorWheel, DimensionDefault, EstimateError, EstimatedMap, Factor, GeometryError, MapLinesError,
+    Material, Reference, WheelBuilder, defaults,
 };
 use crate::quantity::*;
 use crate::shaft::{Candidate, ESTIMATED_AT};
@@ -63,29 +65,68 @@ pub(super) struct WheelKeys {
     material: Option<Material>,
     vanes: VaneKeys,
     slot: bool,
+    /// One standard deviation of dimensions with a band, as a share.
+    spreads: Vec<(Factor, Fraction)>,
+    /// The maker's highest shaft speed.
+    limit: Option<ShaftSpeed>,
 }
 
 impl WheelKeys {
-    pub fn read(table: &Table<'_, '_>) -> Self {
-        let count = |name| table.line_of(name).and_then(|_| table.count(name, "6"));
-        let keys = Self {
+    /// Reads the keys; the hub's band counts here, and the maker's limit of the shaft speed.
+    pub fn read(table: &Table<'_, '_>, hub: &Option<Found<Length>>, limit: Option<ShaftSpeed>) -> Self {
+        let count = |name, most: u32, why: &str| {
+            let found = table.line_of(name).and_then(|_| table.count(name, "6"))?;
+            if found.value > most {
+                table.problem(found.line, name, format!("{} is too many: {why}", found.value));
+                return None;
+            }
+            Some(found)
+        };
+        let mut keys = Self {
             tip_angle: table.optional("inducer_tip_angle"),
             mean_angle: table.optional("inducer_mean_angle"),
             throat: table.optional("throat"),
             width: table.optional("exit_width"),
             backsweep: table.optional("backsweep"),
-            blades: [count("blades"), count("splitters")],
+            blades: [
+                count("blades", 30, "wheels have 4 to 30 full blades"),
+                count("splitters", 60, "at most two splitters stand between full blades"),
+            ],
             clearance: table.optional("clearance"),
             diffuser_ratio: table.optional("diffuser_ratio"),
             diffuser_width: table.optional("diffuser_width"),
             material: material(table),
             vanes: VaneKeys::read(table),
             slot: table.flag("recirculation_slot"),
+            spreads: Vec::new(),
+            limit,
         };
+        let angles = [
+            bands::share(table, "inducer_tip_angle", &keys.tip_angle),
+            bands::share(table, "inducer_mean_angle", &keys.mean_angle),
+        ];
+        let angle = angles.into_iter().flatten().next();
+        let throat = bands::share(table, "throat", &keys.throat);
+        if let (Some(_), Some(_)) = (angle, &keys.throat) {
+            let message =
+                "an angle's band has no say beside a throat; leave it out, and give the throat its band";
+            table.problem(table.line_of("throat"), "throat", message);
+        }
+        let spreads = [
+            (Factor::Hub, bands::share(table, "hub", hub)),
+            (Factor::InducerAngle, throat.or(angle)),
+            (Factor::ExitWidth, bands::share(table, "exit_width", &keys.width)),
+            (Factor::Backsweep, bands::share(table, "backsweep", &keys.backsweep)),
+            (Factor::Clearance, bands::share(table, "clearance", &keys.clearance)),
+            (Factor::DiffuserRatio, bands::share(table, "diffuser_ratio", &keys.diffuser_ratio)),
+            (Factor::DiffuserWidth, bands::share(table, "diffuser_width", &keys.diffuser_width)),
+        ];
+        keys.spreads = spreads.into_iter().filter_map(|(factor, share)| Some((factor, share?))).collect();
+        bands::refuse_others(table);
         if let (Some(_), Some(second)) = (&keys.tip_angle, &keys.mean_angle) {
             table.problem(second.line, "inducer_mean_angle", "one inducer angle at a time; leave one out");
         }
-        if let [None, Some(splitters)] = &keys.blades {
+        if let ([None, Some(splitters)], None) = (&keys.blades, table.line_of("blades")) {
             table.problem(
                 splitters.line,
                 "splitters",
@@ -112,7 +153,7 @@ impl WheelKeys {
             builder = builder.backsweep(f.value);
         }
         if let [Some(full), splitters] = &self.blades {
-            // What does not fit into a byte is refused as too many.
+            // More than fits into a byte was refused.
             let count = |f: &Found<u32>| u8::try_from(f.value).unwrap_or(u8::MAX);
             builder = builder.blades(count(full), splitters.as_ref().map_or(0, count));
         }
@@ -131,7 +172,24 @@ impl WheelKeys {
         if let Some(vanes) = self.vanes.diffuser() {
             builder = builder.vaned_diffuser(vanes);
         }
+        if let Some(limit) = self.limit {
+            builder = builder.speed_limit(limit);
+        }
+        for (factor, share) in &self.spreads {
+            builder = builder.spread_of(*factor, *share);
+        }
         if self.slot { builder.recirculation_slot() } else { builder }
+    }
+
+    /// Reports what keeps the dimensions from belonging to one wheel; true where nothing does.
+    pub fn fit(&self, table: &Table<'_, '_>, wheel: &CompressorWheel) -> bool {
+        let wrong = wheel.geometries().map(|builder| self.give(builder).problems());
+        let wrong = wrong.into_iter().find(|wrong| !wrong.is_empty()).unwrap_or_default();
+        for error in &wrong {
+            let key = key_of(error);
+            table.problem(table.line_of(key), key, error.to_string());
+        }
+        wrong.is_empty()
     }
 
     /// Clearance over exit width, where both are given.
@@ -149,6 +207,9 @@ impl WheelKeys {
         wheel: &CompressorWheel,
         evidence: &EvidenceKeys<'d, 'a>,
     ) -> Option<Vec<Candidate>> {
+        if !self.fit(table, wheel) {
+            return None;
+        }
         let read = wheel.geometries().map(|builder| {
             let wheel = self.give(builder).build()?;
             self.assume(reader, &wheel);
@@ -160,13 +221,13 @@ impl WheelKeys {
             Ok(evidence.candidate(table, name, &estimate))
         });
         match read.collect::<Result<Option<Vec<_>>, EstimateError>>() {
-            Ok(read) => read.map(|read| Candidate::as_read(read, wheel.readings())),
+            Ok(read) => {
+                let read = read.map(|read| Candidate::as_read(read, wheel.readings()))?;
+                read.iter().for_each(|candidate| left_out(reader, candidate));
+                Some(read)
+            }
             Err(error) => {
-                let key = match &error {
-                    EstimateError::Geometry(error) => key_of(error),
-                    _ => "exducer",
-                };
-                table.problem(table.line_of(key), key, error.to_string());
+                table.problem_of_all(format!("its dimensions give no map: {error}"));
                 None
             }
         }
@@ -180,15 +241,20 @@ impl WheelKeys {
             let band = format!("+-{} (1 sigma); {}", significant(default.sigma, 2), default.basis);
             reader.note(key, &format!("{} of the wheel", default.what), value, &band, Grade::FromMemory);
         }
-        if self.blades[0].is_none() {
-            let what = "blades of the wheel, full and splitters";
-            reader.note(
-                "wheel.blades",
-                what,
-                "6 + 6",
-                "4 to 8, with as many splitters or none",
-                Grade::FromMemory,
-            );
+        if wheel.varies(Factor::Blades) {
+            let what = "number of blades of the wheel, full and splitters";
+            let DimensionDefault { value, sigma, unit, basis, .. } = defaults::BLADE_NUMBER;
+            let [value, sigma] = [value, sigma].map(|number| significant(number, 3));
+            let band = format!("+-{sigma} of {value} {unit} (1 sigma); {basis}, which lies further off");
+            reader.note("wheel.blades", what, "6 + 6", &band, Grade::CommonPractice);
+        }
+        if let [Some(_), None] = &self.blades {
+            let band = "not counted in the band: most small wheels have as many as full blades; write splitters = 0 or their number";
+            reader.note("wheel.splitters", "splitters of the wheel", "none", band, Grade::Assumed);
+        }
+        if !self.spreads.is_empty() {
+            let what = "bands of the wheel's dimensions as given";
+            reader.note("wheel.bands", what, "2 sigma either way", "a choice", Grade::Assumed);
         }
         if wheel.has_slot() {
             let band = "0.8 to 0.95 of the flow; 0 to 4 % of work";
@@ -202,12 +268,22 @@ impl WheelKeys {
         }
         let material = wheel.material();
         let [cautious, bold] = material.tip_speeds_in_use();
+        let highest = wheel.highest_tip_speed();
+        let (raised, grade) = match highest > cautious {
+            true => (
+                format!(
+                    "raised from a cautious {cautious} to the maker's limit, as far as the mean line goes"
+                ),
+                Grade::StatedBySeller,
+            ),
+            false => ("the maker's limit goes before it".into(), Grade::FromMemory),
+        };
         reader.note(
             "wheel.tip_speed_limit",
             &format!("highest tip speed, {}", material.words()),
-            cautious,
-            &format!("in use up to {bold}; the maker's limit goes before it"),
-            Grade::FromMemory,
+            highest,
+            &format!("in use up to {bold}; {raised}"),
+            grade,
         );
         reader.note(
             "wheel.mean_line",
@@ -225,6 +301,22 @@ impl WheelKeys {
             "a choice",
             Grade::Assumed,
         );
+    }
+}
+
+/// Lists the highest speed lines that an estimate had to do without.
+fn left_out(reader: &Reader<'_, '_>, candidate: &Candidate) {
+    for out in candidate.estimated().into_iter().flat_map(EstimatedMap::left_out) {
+        let speeds: Vec<String> = out.tip_speeds.iter().map(ToString::to_string).collect();
+        let what = format!("{}, speed lines left out of the {}", candidate.label(), out.of);
+        let value = format!("those at tip speeds of {}; it ends at {}", speeds.join(", "), out.highest);
+        let why = match &out.why {
+            EstimateError::Lines(MapLinesError::Crossing { .. }) => {
+                "the lowest of them crosses the line below it".into()
+            }
+            why => why.to_string(),
+        };
+        reader.note("wheel.lines_left_out", &what, value, &why, Grade::Assumed);
     }
 }
 

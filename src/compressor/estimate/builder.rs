@@ -1,7 +1,6 @@
 //! Giving a wheel's dimensions, and what they must satisfy together.
 
 use super::defaults::{self, DimensionDefault};
-use super::geometry_error::within;
 use super::shape::{Dimensions, throat_from_tip};
 use super::vanes::Around;
 use super::{
@@ -19,6 +18,9 @@ pub(super) enum Outlet {
     DiffuserEnd,
 }
 
+/// The steepest blade angle that a spread leads to, rad: 80 degrees.
+const STEEPEST: f64 = 1.396;
+
 /// A wheel's dimensions while they are being given; see [`WheelGeometry::builder`].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WheelBuilder {
@@ -29,7 +31,7 @@ pub struct WheelBuilder {
     pub(super) throat: Option<Area>,
     pub(super) width: Option<Length>,
     pub(super) backsweep: Option<Angle>,
-    pub(super) blades: [u8; 2],
+    pub(super) blades: Option<[u8; 2]>,
     pub(super) clearance: Option<Length>,
     pub(super) diffuser_ratio: Option<Fraction>,
     pub(super) diffuser_widths: Option<[Length; 2]>,
@@ -37,6 +39,9 @@ pub struct WheelBuilder {
     pub(super) vanes: Option<VanedDiffuser>,
     pub(super) slot: bool,
     pub(super) material: Material,
+    pub(super) speed_limit: Option<ShaftSpeed>,
+    /// One standard deviation of each dimension given, as a share of it.
+    pub(super) spreads: [f64; Factor::ALL.len()],
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -82,10 +87,10 @@ impl WheelBuilder {
         self.backsweep = Some(angle);
         self
     }
-    /// Full blades and splitter blades. Not given: 6 + 6.
+    /// Full blades and splitter blades. Not given: 6 + 6, with the spread of [`defaults::BLADE_NUMBER`].
     #[must_use]
     pub fn blades(mut self, full: u8, splitters: u8) -> Self {
-        self.blades = [full, splitters];
+        self.blades = Some([full, splitters]);
         self
     }
     /// Clearance between blade and housing at the exit.
@@ -137,75 +142,40 @@ impl WheelBuilder {
         self
     }
 
+    /// The highest shaft speed that the maker allows. Where its tip speed is above the material's cautious one, the map goes
+    /// up to it.
+    #[must_use]
+    pub fn speed_limit(mut self, limit: ShaftSpeed) -> Self {
+        self.speed_limit = Some(limit);
+        self
+    }
+    /// One standard deviation of a dimension that was given, as a share of it, at most a half: the map's band then counts
+    /// it. The inducer's factor stands for the throat where that is given, else for the blade angle. A default has a
+    /// spread of its own; inducer tip, outer diameter, blades and vanes take none.
+    ///
+    /// ```
+    /// use shaftwork::prelude::*;
+    /// let wheel = WheelGeometry::builder(mm(46.4), mm(61.0)).exit_width(mm(4.0));
+    /// assert!(!wheel.build()?.varies(Factor::ExitWidth));
+    /// assert!(wheel.spread_of(Factor::ExitWidth, percent(5.0)).build()?.varies(Factor::ExitWidth));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn spread_of(mut self, dimension: Factor, share: Fraction) -> Self {
+        self.spreads[dimension as usize] = share.si();
+        self
+    }
+
     /// Checks that the dimensions can belong to one wheel.
     ///
     /// # Errors
     ///
     /// [`GeometryError`] with the first dimension that cannot, and why.
     pub fn build(self) -> Result<WheelGeometry, GeometryError> {
-        let mm = |what, value: Length, [low, high]: [f64; 2], why| {
-            within(what, value.mm(), [1e3 * low, 1e3 * high], "mm", why)
-        };
-        let deg = |what, value: Angle, range, why| within(what, value.deg(), range, "deg", why);
-        let count = |what, value: u8, range, why| within(what, f64::from(value), range, "", why);
-        let (inducer, outer) = (self.inducer.si(), self.outer.si());
-        mm("outer diameter", self.outer, [0.02, 0.6], "wheels from 20 to 600 mm are taken")?;
-        let share = |low: f64, high: f64, of: f64| [low * of, high * of];
-        let why =
-            "the inducer of a centrifugal wheel is 0.4 to 0.95 of its outer diameter; are they swapped?";
-        mm("inducer tip diameter", self.inducer, share(0.4, 0.95, outer), why)?;
-        if let Some(hub) = self.hub {
-            let why = "the hub is 0.1 to 0.8 of the inducer's tip diameter";
-            mm("inducer hub diameter", hub, share(0.1, 0.8, inducer), why)?;
+        match self.problems().into_iter().next() {
+            Some(problem) => Err(problem),
+            None => Ok(WheelGeometry::checked(self)),
         }
-        let angle_why = "inducer blades stand 30 to 72 degrees from axial";
-        match self.angle {
-            Some(InducerAngle::Tip(angle)) => deg("inducer tip angle", angle, [35.0, 72.0], angle_why)?,
-            Some(InducerAngle::Mean(angle)) => deg("inducer mean angle", angle, [30.0, 70.0], angle_why)?,
-            None => {}
-        }
-        let central = self.dimensions(&Factors::central());
-        if let Some(throat) = self.throat {
-            let annulus = 1e6 * inducer_area::of(central.inducer, central.hub);
-            let why = "a throat is 0.3 to 0.9 of the inducer's annulus";
-            within("throat area", throat.mm2(), [0.3 * annulus, 0.9 * annulus], "mm2", why)?;
-        }
-        let height = (central.inducer - central.hub) / 2.0;
-        if let Some(width) = self.width {
-            let why = "the exit is at least 0.02 of the outer diameter and narrower than the inducer's blades are high";
-            mm("exit width", width, [0.02 * outer, height], why)?;
-        }
-        if let Some(angle) = self.backsweep {
-            deg("backsweep", angle, [0.0, 65.0], "blades lean back by 0 (radial) to 65 degrees")?;
-        }
-        let [full, splitters] = self.blades;
-        count("full blades", full, [4.0, 30.0], "wheels have 4 to 30 full blades")?;
-        count(
-            "splitter blades",
-            splitters,
-            [0.0, 2.0 * f64::from(full)],
-            "at most two splitters stand between full blades",
-        )?;
-        if let Some(clearance) = self.clearance {
-            let why = "a clearance is less than 0.3 of the exit width";
-            mm("clearance at the exit", clearance, [0.0, 0.3 * central.width], why)?;
-        }
-        if let Some(ratio) = self.diffuser_ratio {
-            let why = "a diffuser ends at 1.05 to 2.5 of the wheel's radius";
-            within("diffuser radius ratio", ratio.si(), [1.05, 2.5], "", why)?;
-        }
-        for width in self.diffuser_widths.into_iter().flatten() {
-            mm(
-                "diffuser width",
-                width,
-                share(0.4, 1.4, central.width),
-                "it is 0.4 to 1.4 of the exit width",
-            )?;
-        }
-        if let Some(vanes) = &self.vanes {
-            vanes.check(&self.around(&central), self.diffuser_ratio)?;
-        }
-        Ok(WheelGeometry::checked(self))
     }
 
     /// Whether this factor stands for a dimension that was not given.
@@ -219,43 +189,61 @@ impl WheelBuilder {
             Factor::Clearance => self.clearance.is_none(),
             Factor::DiffuserRatio => self.diffuser_ratio.is_none(),
             Factor::DiffuserWidth => self.diffuser_widths.is_none(),
+            Factor::Blades => self.blades.is_none(),
             Factor::VaneThroat | Factor::VaneRadius | Factor::VaneAngle => {
                 self.vanes.is_some_and(|vanes| vanes.is_open(factor))
             }
         }
     }
 
+    /// One standard deviation of a dimension that was given, as a share of it.
+    pub(super) fn spread(&self, factor: Factor) -> f64 {
+        self.spreads[factor as usize]
+    }
+
     pub(super) fn dimensions(&self, factors: &Factors) -> Dimensions {
+        let known = |value: f64, factor| value * (self.spread(factor) * factors.get(factor)).exp();
         let shifted =
             |default: &DimensionDefault, factor| default.value + default.sigma * factors.get(factor);
         let spread = |default: &DimensionDefault, factor| {
             default.value * (default.sigma / default.value * factors.get(factor)).exp()
         };
         let (inducer, outer) = (self.inducer.si(), self.outer.si());
-        let hub = self.hub.map_or_else(|| inducer * spread(&defaults::HUB, Factor::Hub).min(0.8), Length::si);
+        let hub = self.hub.map_or_else(
+            || inducer * spread(&defaults::HUB, Factor::Hub).min(0.8),
+            |hub| known(hub.si(), Factor::Hub).min(0.8 * inducer),
+        );
         let default_angle = || {
             let tip = shifted(&defaults::INDUCER_ANGLE, Factor::InducerAngle).min(80.0).to_radians();
             throat_from_tip(inducer, hub, tip)
         };
         let annulus = inducer_area::of(inducer, hub);
-        let (angle, throat) = match (self.angle, self.throat) {
-            (Some(InducerAngle::Tip(tip)), _) => throat_from_tip(inducer, hub, tip.si()),
-            (Some(InducerAngle::Mean(mean)), _) => (mean.si(), throat_area::of(annulus, mean.si())),
-            (None, Some(area)) => ((area.si() / (annulus * k::THROAT_FACTOR)).min(0.95).acos(), area.si()),
+        let given = self.throat.map(|area| known(area.si(), Factor::InducerAngle).min(0.9 * annulus));
+        let blade = |angle: Angle| match self.throat {
+            Some(_) => angle.si(),
+            None => known(angle.si(), Factor::InducerAngle).min(STEEPEST),
+        };
+        let (angle, throat) = match (self.angle, given) {
+            (Some(InducerAngle::Tip(tip)), _) => throat_from_tip(inducer, hub, blade(tip)),
+            (Some(InducerAngle::Mean(mean)), _) => (blade(mean), throat_area::of(annulus, blade(mean))),
+            (None, Some(area)) => ((area / (annulus * k::THROAT_FACTOR)).min(0.95).acos(), area),
             (None, None) => default_angle(),
         };
-        let throat = self.throat.map_or(throat, Area::si);
+        let throat = given.unwrap_or(throat);
         let widest = 0.95 * (inducer - hub) / 2.0;
         let width = self.width.map_or_else(
             || {
                 let area = throat * spread(&defaults::EXIT_WIDTH, Factor::ExitWidth);
                 (area / (core::f64::consts::PI * outer)).clamp(0.02 * outer, widest)
             },
-            Length::si,
+            |width| match self.spread(Factor::ExitWidth) > 0.0 {
+                true => known(width.si(), Factor::ExitWidth).clamp(0.02 * outer, widest),
+                false => width.si(),
+            },
         );
         let backsweep = self.backsweep.map_or_else(
             || shifted(&defaults::BACKSWEEP, Factor::Backsweep).clamp(0.0, 65.0).to_radians(),
-            Angle::si,
+            |angle| known(angle.si(), Factor::Backsweep).min(STEEPEST),
         );
         let clearance = self.clearance.map_or_else(
             || {
@@ -263,17 +251,23 @@ impl WheelBuilder {
                 share.min(0.1 * width) * spread(&defaults::CLEARANCE, Factor::Clearance)
                     / defaults::CLEARANCE.value
             },
-            Length::si,
+            |clearance| known(clearance.si(), Factor::Clearance),
         );
         let diffuser_ratio = self.diffuser_ratio.map_or_else(
             || shifted(&defaults::DIFFUSER_RATIO, Factor::DiffuserRatio).max(1.05),
-            Fraction::si,
+            |ratio| known(ratio.si(), Factor::DiffuserRatio).max(1.05),
         );
         let diffuser_widths = self.diffuser_widths.map_or_else(
             || [width * spread(&defaults::DIFFUSER_WIDTH, Factor::DiffuserWidth); 2],
-            |widths| widths.map(Length::si),
+            |widths| widths.map(|width| known(width.si(), Factor::DiffuserWidth)),
         );
-        let [blades, splitters] = self.blades.map(f64::from);
+        let [blades, splitters] = match self.blades {
+            Some(counted) => counted.map(f64::from),
+            None => {
+                let number = spread(&defaults::BLADE_NUMBER, Factor::Blades);
+                defaults::BLADES.map(|count| f64::from(count) * number / defaults::BLADE_NUMBER.value)
+            }
+        };
         let volute = self.outlet == Outlet::Volute;
         let mut dimensions = Dimensions {
             inducer,
@@ -298,7 +292,7 @@ impl WheelBuilder {
         dimensions
     }
 
-    fn around(&self, d: &Dimensions) -> Around {
+    pub(super) fn around(&self, d: &Dimensions) -> Around {
         let outer_radius = d.outer / 2.0;
         Around {
             outer_radius,

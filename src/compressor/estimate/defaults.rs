@@ -1,6 +1,7 @@
 //! What stands in for a dimension that was not measured, with its spread (one standard deviation).
 
 use super::Factor;
+use super::coefficients::SPLITTER_SHARE;
 
 /// A default with its spread and where both come from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -99,6 +100,15 @@ pub const VANE_ANGLE: DimensionDefault = DimensionDefault {
 };
 /// Full blades and splitters, where they were not counted.
 pub const BLADES: [u8; 2] = [6, 6];
+/// The same as one number, a splitter counted as 0.7; both change with it alike. The range in use,
+/// 4 to 13.6, is taken as four standard deviations wide; a wheel without splitters lies lower than this number alone says.
+pub const BLADE_NUMBER: DimensionDefault = DimensionDefault {
+    what: "number of blades",
+    value: BLADES[0] as f64 + SPLITTER_SHARE * BLADES[1] as f64,
+    sigma: 2.4,
+    unit: "full blades, a splitter counted as 0.7",
+    basis: "common practice, no source: 4 to 8 full blades, with as many splitters or none",
+};
 
 /// The default behind a factor that stands for a dimension.
 pub(super) fn of(factor: Factor) -> Option<&'static DimensionDefault> {
@@ -114,6 +124,7 @@ pub(super) fn of(factor: Factor) -> Option<&'static DimensionDefault> {
         Factor::VaneThroat => Some(&VANE_THROAT),
         Factor::VaneRadius => Some(&VANE_RADIUS),
         Factor::VaneAngle => Some(&VANE_ANGLE),
+        Factor::Blades => Some(&BLADE_NUMBER),
     }
 }
 

@@ -35,6 +35,13 @@ pub enum EstimateError {
     },
     /// Dimensions that no wheel has.
     Geometry(GeometryError),
+    /// One of the maps of a band, of which too little stands.
+    Side {
+        /// Which: "worse side", "estimate" or "better side".
+        of: &'static str,
+        /// Why.
+        error: Box<EstimateError>,
+    },
     /// Lines that do not make a map.
     Lines(MapLinesError),
     /// A formula refused its inputs.
@@ -58,6 +65,13 @@ impl core::fmt::Display for EstimateError {
                 "with these dimensions the wheel compresses no flow at a tip speed of {tip_speed}; check exit width and angles"
             ),
             Self::Measured { why } => write!(f, "the measured point does not fit this wheel: {why}"),
+            Self::Side { of: "estimate", error } => error.fmt(f),
+            Self::Side { of, error } => {
+                write!(
+                    f,
+                    "the estimate's {of}, one standard deviation away, has fewer than 4 speed lines: {error}"
+                )
+            }
             Self::Geometry(error) => error.fmt(f),
             Self::Lines(error) => error.fmt(f),
             Self::Formula(error) => error.fmt(f),

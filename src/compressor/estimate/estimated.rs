@@ -18,6 +18,8 @@ use crate::quantity::*;
 pub const SMALLEST_VALIDATED: Length = mm(400.0);
 /// Speed lines of a map, as shares of the highest tip speed.
 const SHARES: [f64; 8] = [0.40, 0.50, 0.60, 0.70, 0.78, 0.86, 0.93, 1.0];
+/// Greatest step to a further line above those, as a share of the cautious tip speed.
+const FURTHER: f64 = 0.07;
 /// Tip speeds that the mean line takes, m/s.
 pub(super) const TIP_SPEEDS: [f64; 2] = [80.0, 700.0];
 /// The least share of choke flow that a point is computed at.
@@ -186,10 +188,19 @@ impl MapEstimate {
         })
     }
 
-    /// The speeds of the map: eight, up to the cautious tip speed of the material.
-    pub fn speeds(&self) -> [CorrectedSpeed; 8] {
-        let highest = self.geometry.material().cautious_tip_speed();
-        SHARES.map(|share| self.speed_of(highest * share))
+    /// The speeds of the map: eight up to the cautious tip speed of the material, further ones up to a maker's limit
+    /// above it ([`WheelGeometry::highest_tip_speed`]).
+    pub fn speeds(&self) -> Vec<CorrectedSpeed> {
+        let (cautious, highest) =
+            (self.geometry.material().cautious_tip_speed(), self.geometry.highest_tip_speed());
+        let further = (highest.si() / cautious.si() - 1.0) / FURTHER;
+        // A limit that lies on the highest line but for rounding asks for none.
+        let count = (further - 1e-6).ceil().max(0.0);
+        let step = (highest - cautious) / count.max(1.0);
+        let above = (1..count as u32).map(|line| cautious + step * f64::from(line));
+        let top = (count > 0.0).then_some(highest);
+        let all = SHARES.map(|share| cautious * share).into_iter().chain(above).chain(top);
+        all.map(|one| self.speed_of(one)).collect()
     }
 
     /// The speed lines of the map.
@@ -216,16 +227,27 @@ impl MapEstimate {
     ///
     /// As [`MapEstimate::map`].
     pub fn map_at(&self, speeds: &[CorrectedSpeed]) -> Result<CompressorMap, EstimateError> {
-        let lines = speeds.iter().map(|&speed| {
-            let points = self.line(speed)?.points;
-            let points =
-                points.iter().map(|p| LinePoint { flow: p.flow, ratio: p.ratio, efficiency: p.efficiency });
-            Ok((speed, points.collect()))
-        });
-        let lines: Vec<_> = lines.collect::<Result<_, EstimateError>>()?;
+        let lines = speeds.iter().map(|&speed| self.line_points(speed));
+        self.map_of(&lines.collect::<Result<Vec<_>, _>>()?)
+    }
+
+    pub(super) fn line_points(
+        &self,
+        speed: CorrectedSpeed,
+    ) -> Result<(CorrectedSpeed, Vec<LinePoint>), EstimateError> {
+        let points = self.line(speed)?.points;
+        let points =
+            points.iter().map(|p| LinePoint { flow: p.flow, ratio: p.ratio, efficiency: p.efficiency });
+        Ok((speed, points.collect()))
+    }
+
+    pub(super) fn map_of(
+        &self,
+        lines: &[(CorrectedSpeed, Vec<LinePoint>)],
+    ) -> Result<CompressorMap, EstimateError> {
         let (inducer, outer) = (self.geometry.inducer(), self.geometry.outer());
         let title = format!("wheel {inducer} in {outer}, estimated");
-        CompressorMap::from_lines(title, self.provenance(), self.reference, &lines)
+        CompressorMap::from_lines(title, self.provenance(), self.reference, lines)
             .map_err(EstimateError::Lines)
     }
 

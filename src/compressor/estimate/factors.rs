@@ -33,11 +33,13 @@ pub enum Factor {
     VaneAngle,
     /// Pressure recovery behind their throat.
     VaneRecovery,
+    /// Number of the wheel's blades and splitters.
+    Blades,
 }
 
 impl Factor {
     /// All of them.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Work,
         Self::Loss,
         Self::Choke,
@@ -53,6 +55,7 @@ impl Factor {
         Self::VaneRadius,
         Self::VaneAngle,
         Self::VaneRecovery,
+        Self::Blades,
     ];
     /// The default whose spread it stands for, where it is a dimension.
     pub fn dimension(self) -> Option<&'static super::DimensionDefault> {

@@ -2,6 +2,7 @@
 
 use super::builder::{InducerAngle, Outlet};
 use super::defaults::{self, DimensionDefault};
+use super::estimated::TIP_SPEEDS;
 use super::shape::Dimensions;
 use super::{Factor, Factors, Material, WheelBuilder};
 use crate::compressor::CompressorWheel;
@@ -32,7 +33,7 @@ impl WheelGeometry {
             throat: None,
             width: None,
             backsweep: None,
-            blades: defaults::BLADES,
+            blades: None,
             clearance: None,
             diffuser_ratio: None,
             diffuser_widths: None,
@@ -40,6 +41,8 @@ impl WheelGeometry {
             vanes: None,
             slot: false,
             material: Material::CastAluminium,
+            speed_limit: None,
+            spreads: [0.0; Factor::ALL.len()],
         }
     }
     /// Wraps what [`WheelBuilder::build`] has checked.
@@ -58,6 +61,20 @@ impl WheelGeometry {
     pub fn material(&self) -> Material {
         self.0.material
     }
+    /// The tip speed at which its map ends: the cautious one of the material, or where the maker's limit is higher, that,
+    /// as far as the mean line goes (700 m/s).
+    pub fn highest_tip_speed(&self) -> Velocity {
+        let cautious = self.material().cautious_tip_speed();
+        let limit = self.0.speed_limit.map_or(0.0, |limit| limit.si() * self.outer().si() / 2.0);
+        Velocity::from_si_unchecked(cautious.si().max(limit.min(TIP_SPEEDS[1])))
+    }
+    /// The maker's limit of the shaft speed, where the map ends at it.
+    pub(crate) fn raised_to(&self) -> Option<ShaftSpeed> {
+        self.0.speed_limit.filter(|limit| {
+            let tip_speed = limit.si() * self.outer().si() / 2.0;
+            tip_speed > self.material().cautious_tip_speed().si() && tip_speed <= TIP_SPEEDS[1]
+        })
+    }
     /// Whether it has a recirculation slot.
     pub fn has_slot(&self) -> bool {
         self.0.slot
@@ -71,11 +88,11 @@ impl WheelGeometry {
         let builder = self.0;
         Factor::ALL.into_iter().filter(move |&factor| builder.is_open(factor)).filter_map(defaults::of)
     }
-    /// Whether a factor moves anything on this wheel: a known dimension does not vary.
+    /// Whether a factor moves anything on this wheel: a known dimension does not vary, unless it was given with a spread.
     pub fn varies(&self, factor: Factor) -> bool {
         match factor {
             Factor::VaneRecovery => self.has_vanes(),
-            factor => defaults::of(factor).is_none() || self.0.is_open(factor),
+            factor => defaults::of(factor).is_none() || self.0.is_open(factor) || self.0.spread(factor) > 0.0,
         }
     }
     /// What a record of this wheel's map starts from: each dimension as given, or the default that stands in.
@@ -85,7 +102,7 @@ impl WheelGeometry {
         let open = |default: &DimensionDefault| share(default.value);
         let degrees = |default: &DimensionDefault| Angle::from_si_unchecked(default.value.to_radians());
         let number = |count: u8| share(f64::from(count));
-        let [full, splitters] = b.blades;
+        let [full, splitters] = b.blades.unwrap_or(defaults::BLADES);
         let mut given = vec![
             g.give("wheel.inducer", "", b.inducer),
             g.give("wheel.exducer", "", b.outer),

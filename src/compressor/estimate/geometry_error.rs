@@ -40,7 +40,9 @@ impl core::fmt::Display for GeometryError {
         match self {
             Self::NotFinite { what } => write!(f, "{what} is not a finite number"),
             Self::OutOfRange { what, value, low, high, unit, why } => {
-                let [value, low, high] = [value, low, high].map(|v| significant(*v, 4));
+                let whole = unit.is_empty() && [value, low, high].iter().all(|v| v.fract() == 0.0);
+                let [value, low, high] =
+                    [value, low, high].map(|v| if whole { format!("{v:.0}") } else { significant(*v, 4) });
                 let gap = if unit.is_empty() { "" } else { " " };
                 write!(f, "{what} {value}{gap}{unit} is outside {low} to {high}{gap}{unit}: {why}")
             }

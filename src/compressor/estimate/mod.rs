@@ -9,6 +9,7 @@
 
 mod band;
 mod builder;
+mod check;
 mod coefficients;
 pub mod defaults;
 mod diffuser;
@@ -49,7 +50,7 @@ pub use losses::*;
 pub use material::Material;
 pub use measured::MeasuredPoint;
 pub use result::{EstimatedLine, EstimatedPoint, SizeCheck};
-pub use sides::EstimatedMap;
+pub use sides::{EstimatedMap, LinesLeftOut};
 pub use throat::*;
 pub use vane_formulas::*;
 pub use vanes::VanedDiffuser;

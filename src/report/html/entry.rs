@@ -1,7 +1,6 @@
 //! One candidate with one housing on one fuel: its most power, its margins, its state.
 
-use super::super::pick::{band, hardest, label, least, least_margins, percent};
-use super::super::text::outside_of;
+use super::super::pick::{hardest, label, least, least_head, least_of, percent};
 use super::book::{Book, Of};
 use super::numbers::{code, held, pretty};
 use super::rests::rests;
@@ -23,8 +22,7 @@ pub(super) fn entry(book: &Book<'_>, index: usize) -> String {
     }
     for (speed, found) in &entry.judgement.points {
         if let Err(error) = found {
-            let whose = outside_of(book.sizing, entry);
-            out += &format!("<p>At {:.0} rpm: {}{whose}</p>\n", speed.rpm(), escape(&error.to_string()));
+            out += &format!("<p>At {:.0} rpm: {}</p>\n", speed.rpm(), escape(&error.to_string()));
         }
     }
     out += &most(book, index, entry);
@@ -59,23 +57,25 @@ fn margins(book: &Book<'_>, entry: &Entry, state: &OperatingPoint, at: Option<us
         Some((at, node, book.link(at, node, &held(&percent(record.nodes()[node].value)))))
     };
     let mut rows = String::new();
-    for (point, distance) in least_margins(entry) {
-        let here = on_record(&distance.key).map_or(String::new(), |(.., linked)| linked);
+    for one in least(entry) {
+        let here = on_record(&one.key).map_or(String::new(), |(.., linked)| linked);
         rows += &format!(
-            "<tr><td>{}</td><td>{}</td><td class=\"n\">{:.0} rpm</td><td class=\"n\">{}</td><td>{here}</td></tr>\n",
-            distance.words,
-            held(&percent(distance.margin.margin.si())),
-            point.demand.speed.rpm(),
-            pretty(&band(&distance.margin))
+            "<tr><td>{}</td><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td>{here}</td></tr>\n",
+            one.words,
+            held(&one.shown),
+            one.at,
+            pretty(&one.band)
         );
     }
+    let head = least_head(entry);
     let mut out = format!(
-        "<h4>Margins at the target</h4>\n<div class=\"wide\"><table><thead><tr><th>margin to</th><th>least</th><th>at</th>\
+        "<h4>Margins at the target</h4>\n<div class=\"wide\"><table><thead><tr><th>margin to</th><th>{head}</th><th>at</th>\
          <th>with turbine area and estimated map in their bands</th><th>on record, at {:.0} rpm</th></tr></thead>\n\
          <tbody>\n{rows}</tbody></table></div>\n",
         state.demand.speed.rpm()
     );
-    if let Some((words, (at, node, linked))) = least(state).and_then(|d| Some((d.words, on_record(&d.key)?)))
+    if let Some((words, (at, node, linked))) =
+        least_of(state).and_then(|d| Some((d.words, on_record(&d.key)?)))
     {
         out += &format!("<p>The least of them, to {words}: {linked}</p>\n{}", rests(book, at, node));
     }

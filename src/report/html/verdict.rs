@@ -1,7 +1,7 @@
 //! What is said first: the verdict, what leaves it open, and the cautions.
 
-use super::super::pick::label;
-use super::super::text::{BANDS, CAUTIONS, NO_MAP};
+use super::super::pick::{label, not_judged, not_validated};
+use super::super::text::{BANDS, CAUTIONS, NO_MAP, NOT_SIZED};
 use super::book::{Book, Of};
 use super::numbers::{held, pretty};
 use crate::markup::escape;
@@ -43,14 +43,32 @@ pub(super) fn verdicts(book: &Book<'_>) -> String {
             why(&judgement.verdict)
         );
     }
+    for (words, one) in not_judged(sizing) {
+        let [candidate, fuel] = words.map(|words| escape(&words));
+        let (said, why) = (one.missing.words(), escape(&one.why.to_string()));
+        rows += &format!(
+            "<tr><td>{candidate}</td><td>{fuel}</td><td>{said}</td><td></td><td></td><td>{why}</td></tr>\n"
+        );
+    }
     format!(
         "<section id=\"verdict\">\n<h2>Verdict</h2>\n<div class=\"wide\"><table>\n<thead><tr><th>candidate, housing</th>\
          <th>fuel</th><th>{target} kW?</th><th>most power</th><th>stopped first by</th>\
          <th>open, or short of the target, because of</th></tr></thead>\n<tbody>\n{rows}</tbody></table></div>\n\
-         <p class=\"soft\">{} Not judged yet: {}. {NO_MAP} A power links to its row on record.</p>\n</section>\n",
+         <p class=\"soft\">{} Not judged yet: {}. {NO_MAP}{} A power links to its row on record.</p>\n{}</section>\n",
         BANDS.join(" "),
-        NOT_JUDGED.join("; ")
+        NOT_JUDGED.join("; "),
+        not_validated(sizing).map_or(String::new(), |words| format!(" {}", escape(&words))),
+        not_sized(sizing)
     )
+}
+
+/// What could not be worked out, each with its place and reason.
+fn not_sized(sizing: &Sizing) -> String {
+    if sizing.is_whole() {
+        return String::new();
+    }
+    let items = sizing.not_sized.iter().map(|one| format!("<li>{}</li>", escape(&one.to_string())));
+    format!("<h3>Not sized</h3>\n<p>{NOT_SIZED}</p>\n<ul>{}</ul>\n", items.collect::<String>())
 }
 
 /// Two cells: the most power with its band, and what stops it.

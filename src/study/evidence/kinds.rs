@@ -38,17 +38,18 @@ impl Sheet<'_, '_, '_> {
             Some(volume) => volume.zip(inlet).and_then(|(volume, inlet)| self.mass(volume, inlet)),
             None => self.required("evidence.flow", "0.17 kg/s"),
         };
-        let ratio = match self.optional::<GaugePressure>("evidence.boost") {
+        let ratio = match self.table.line_of("boost") {
             None => self.required("evidence.pressure_ratio", "2.0"),
-            Some(boost) => {
+            Some(_) => {
+                let boost = self.optional::<GaugePressure>("evidence.boost");
                 let barometer = self.required::<Pressure>("evidence.barometer", "99 kPa");
                 if let Some(line) = self.table.line_of("pressure_ratio") {
                     self.table.problem(line, "pressure_ratio", "is boost over inlet_pressure; leave one out");
                 }
                 let barometer = barometer.filter(|air| self.is_barometer(*air));
-                let absolute =
-                    barometer.zip(pressure).map(|(air, inlet)| (air.si() + boost.si()) / inlet.si());
-                absolute.map(PressureRatio::from_si_unchecked)
+                let absolute = boost.zip(barometer).map(|(boost, air)| air.si() + boost.si());
+                let ratio = absolute.zip(pressure).map(|(absolute, inlet)| absolute / inlet.si());
+                ratio.map(PressureRatio::from_si_unchecked)
             }
         };
         self.point(inlet, speed, flow, ratio)

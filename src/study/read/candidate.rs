@@ -2,6 +2,7 @@
 
 use super::Reader;
 use crate::compressor::{CompressorMap, CompressorWheel, MapFile, Readings};
+use crate::formula::FormulaError;
 use crate::quantity::*;
 use crate::shaft::Candidate;
 use crate::study::document::{Found, Table};
@@ -9,6 +10,25 @@ use crate::study::evidence::EvidenceKeys;
 use crate::study::wheel::WheelKeys;
 use crate::study::{Grade, SourceFile};
 use crate::turbine::Turbine;
+
+/// Highest shaft speeds of turbochargers, rad/s: 20 000 to 400 000 rpm.
+const LIMITS: core::ops::RangeInclusive<f64> = 2e3..=4.2e4;
+
+/// The wheel, or what bounds the diameter that was refused.
+fn because(table: &Table<'_, '_>, made: Result<CompressorWheel, FormulaError>) -> Option<CompressorWheel> {
+    made.map_err(|error| {
+        let (key, why) = match error.argument() {
+            Some("exducer") => ("exducer", ": wheels from 20 to 300 mm are taken; check the unit"),
+            Some("hub") => ("hub", ": a hub has 3 mm at least and 0.8 of the inducer's tip diameter at most"),
+            Some(_) => {
+                ("inducer", ": the inducer is 0.4 to 0.95 of the outer diameter; check both, and their units")
+            }
+            None => ("inducer", ""),
+        };
+        table.problem(table.line_of(key), key, error.plainly() + why);
+    })
+    .ok()
+}
 
 impl<'d, 'a> Reader<'d, 'a> {
     /// One candidate, or one for each reading of a wheel's inducer.
@@ -18,9 +38,10 @@ impl<'d, 'a> Reader<'d, 'a> {
         let inducer = table.readings::<Length>("inducer");
         let exducer = table.optional::<Length>("exducer");
         let hub = table.optional::<Length>("hub");
-        let keys = WheelKeys::read(&table);
-        let evidence = EvidenceKeys::read(self, &table, keys.clearance_share());
         let limit = table.optional::<ShaftSpeed>("speed_limit");
+        let possible = |found: &&Found<ShaftSpeed>| LIMITS.contains(&found.value.si());
+        let keys = WheelKeys::read(&table, &hub, limit.as_ref().filter(possible).map(|found| found.value));
+        let evidence = EvidenceKeys::read(self, &table, keys.clearance_share());
         let conductance = table.optional::<ThermalConductance>("heat_conductance");
         let tested_at = table.optional::<Temperature>("map_tested_at");
         let units = table.optional::<Count>("units");
@@ -70,23 +91,22 @@ impl<'d, 'a> Reader<'d, 'a> {
                         table.problem(line, "inducer", message);
                         None
                     }
-                    None => {
-                        let keys = [("inducer", "inducer"), ("exducer", "exducer")];
-                        self.fit_keys(
-                            &table,
-                            &keys,
-                            CompressorWheel::new(Readings::from(inducer), exducer.value),
-                        )
-                    }
+                    None => because(&table, CompressorWheel::new(Readings::from(inducer), exducer.value)),
                 };
                 let wheel = match (wheel, &hub) {
-                    (Some(wheel), Some(f)) => self.fit(&table, "hub", f.line, wheel.hub(f.value)),
+                    (Some(wheel), Some(f)) => because(&table, wheel.clone().hub(f.value)).or_else(|| {
+                        // The other dimensions are looked at all the same.
+                        keys.fit(&table, &wheel);
+                        None
+                    }),
                     (wheel, _) => wheel,
                 };
                 wheel.and_then(|wheel| keys.candidates(self, &table, &name, &wheel, &evidence))
             }
             _ => {
-                if table.exists() {
+                // What is there and cannot be read was told already.
+                let absent = |key| table.line_of(key).is_none();
+                if table.exists() && absent("map") && (absent("inducer") || absent("exducer")) {
                     table.problem(None, "map", "is missing; give a map, or the wheel by inducer and exducer");
                 }
                 None
@@ -141,7 +161,7 @@ impl<'d, 'a> Reader<'d, 'a> {
             self.note("candidate.speed_limit", "highest shaft speed", "not stated", band, Grade::Assumed);
         }
         if let Some(found) = limit {
-            if !(2e3..=4.2e4).contains(&found.value.si()) {
+            if !LIMITS.contains(&found.value.si()) {
                 table.problem(
                     found.line,
                     "speed_limit",
