@@ -32,7 +32,7 @@ use shaftwork::prelude::*;
 
 // %%
 let wheel = WheelGeometry::builder(mm(46.4), mm(61.0)).build()?;
-assert_eq!(wheel.assumed().count(), 7);
+assert_eq!(wheel.assumed().count(), 8);
 wheel
 
 // %% [markdown]
@@ -50,7 +50,7 @@ estimate.map()?
 // %% [markdown]
 // The efficiency rises up to the last line. A measured map has its best before that, at about three quarters of its highest speed (common practice, no source): the mean line counts no loss of shocks. Do not read the best speed off an estimated map.
 //
-// The same with its band: pressure ratio at a given flow, one standard deviation either way, on every other speed line.
+// The same with its band: pressure ratio at a given flow, one standard deviation either way, on every other speed line. Towards choke the lines fall, and a little flow more or less is much pressure.
 
 // %%
 {
@@ -90,7 +90,7 @@ println!("choke flow at 120 000 rpm: {tips:.3} kg/s or {contour:.3} kg/s, {:+.1}
 // %%
 let (speed, flow) = (corrected_rpm(110_000.0), corrected_kg_per_s(0.17));
 let before = estimate.band_at(speed, flow)?;
-assert!((0.04..0.12).contains(&before.ratio.si()), "{}", before.ratio.si());
+assert!((0.04..0.15).contains(&before.ratio.si()), "{}", before.ratio.si());
 {
 let mut causes: Vec<(&str, f64)> = Factor::ALL.into_iter()
     .map(|cause| (cause.words(), 100.0 * before.ratio_by(cause))).filter(|(_, moves)| *moves != 0.0).collect();
@@ -186,13 +186,14 @@ for known in [&["nothing"][..], &["blades"], &["backsweep"], &["exit width"], &[
     left.row([&known.join(", "), &format!("{ratio:.1} %"), &format!("{choke:.1} %")]);
     bands.push([ratio, choke]);
 }
-// Nothing that is known makes the band wider, and a seller's figure adds next to nothing to a throat and a run.
+// What was measured without a drive takes half of the band away; a seller's figure adds next to nothing to a throat and a run.
+assert!(bands[8][0] < 0.5 * bands[0][0] && bands[8][1] < 0.6 * bands[0][1]);
 assert!(bands.iter().all(|[ratio, choke]| *ratio < bands[0][0] + 0.05 && *choke < bands[0][1] + 0.05));
 assert!(worth(&["throat", "run", "seller"])?[1] > 0.93 * worth(&["throat", "run"])?[1]);
 left
 
 // %% [markdown]
-// A run settles the pressure ratio, the throat settles the flow: they do not replace each other. The seller's figure helps while nothing else is known, since it says something of the throat; to a throat and a run it adds next to nothing.
+// A run settles the pressure ratio, the throat settles the flow: they do not replace each other. The seller's figure helps while nothing else is known, since it says something of the throat; to a throat and a run it adds next to nothing. Some tenths more in a row that knows more are the middle of the map, which a throat moves a little, not knowledge lost.
 //
 // ## Which reading is right?
 //
@@ -262,7 +263,7 @@ compared.evcxr_display();
 // %% [markdown]
 // ## What to take along
 //
-// - Diameters alone give choke flow within 14 to 21 %, and pressure ratio within 2 % at low speed and 11 % at high speed (one sigma). That is enough to reject a unit, not to trust one.
-// - Count blades, measure exit width and backsweep: it costs nothing and takes a third of the band away. Then log one point.
+// - Diameters alone give choke flow within 14 to 21 %, and pressure ratio within 2 % at low speed and 12 % at high speed (one sigma). That is enough to reject a unit, not to trust one.
+// - Count blades, measure exit width and backsweep: it costs nothing and takes half of the band away. Then log one point.
 // - The estimate is not validated below 400 mm, nor with a volute; its band for small wheels is a judgement. Clearance costs a small wheel more in this model than in one published measurement.
 // - A wheel that turns faster than its material stands bursts. The highest speed line is a cautious tip speed from memory, not a release for use.

@@ -9,11 +9,14 @@ pub(super) enum Alignment {
     Numbers { places: usize },
 }
 
+/// The most places that a number may lack: with more, its unit would stand far off.
+const MOST_MISSING: usize = 2;
+
 /// A column is one of numbers where all of its cells that say something start with a number and go on with the same
 /// words: the same unit, and the same second unit.
 pub(super) fn alignment<'a>(cells: impl Iterator<Item = &'a str>) -> Alignment {
     let mut form = None;
-    let (mut count, mut places) = (0, 0);
+    let (mut count, mut places, mut fewest) = (0, 0, usize::MAX);
     for cell in cells.filter(|cell| !cell.is_empty()) {
         let Some(number) = first_number(cell) else { return Alignment::Words };
         let rest = without_numbers(&cell[number.len()..]);
@@ -22,8 +25,13 @@ pub(super) fn alignment<'a>(cells: impl Iterator<Item = &'a str>) -> Alignment {
         }
         count += 1;
         places = places.max(places_of(number));
+        fewest = fewest.min(places_of(number));
     }
-    if count > 1 { Alignment::Numbers { places } } else { Alignment::Words }
+    if count > 1 && places <= fewest + MOST_MISSING {
+        Alignment::Numbers { places }
+    } else {
+        Alignment::Words
+    }
 }
 
 impl Alignment {
@@ -74,6 +82,7 @@ mod tests {
         assert_eq!(of(&["1 to 2 kg/s"]), Alignment::Words, "one row has nothing to stand under");
         assert_eq!(of(&["1.", "2."]), Alignment::Words, "a sentence's end");
         assert_eq!(of(&["none", "2"]), Alignment::Words);
+        assert_eq!(of(&["0 %", "0.019 %"]), Alignment::Words, "three places apart");
         assert_eq!(of(&[]), Alignment::Words);
     }
 }

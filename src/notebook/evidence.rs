@@ -1,6 +1,6 @@
 //! Evidence of a compressor in a notebook.
 
-use super::sheet::Sheet;
+use super::sheet::{Cell, Sheet};
 use crate::compressor::{
     Combined, Evidence, MiddleBand, ReadingWeights, SELLER_FIGURE, SELLER_VOLUME, ScaledMap,
 };
@@ -72,8 +72,8 @@ impl Combined {
             &with,
             "1 sigma of pressure ratio and choke flow, middle line",
         ]);
-        sheet.row([&self.judgement(), "", "", "", "", ""]);
-        sheet.row([self.estimate().size_check().words(), "", "", "", "", ""]);
+        sheet.cells([Cell::from(self.judgement()).over(6)]);
+        sheet.cells([Cell::from(self.estimate().size_check().words()).over(6)]);
         sheet.show();
     }
 }
