@@ -6,8 +6,9 @@ mod markup;
 
 use markup::parse;
 use serde_json::Value;
+use shaftwork::compressor::LinePoint;
+use shaftwork::prelude::*;
 use shaftwork::report;
-use shaftwork::study::Study;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
@@ -50,11 +51,14 @@ fn size_into(folder: &Path) -> Output {
 }
 
 /// The files of the plain study: one wheel read in two ways, one map; for each the map with its powers, and with its lines.
-const FIGURES: [&str; 6] = [
+/// The maps of the wheel are tables too.
+const FIGURES: [&str; 8] = [
     "line-a-inducer-46-4-mm.svg",
     "line-a-inducer-48-2-mm.svg",
     "line-c.svg",
+    "map-a-inducer-46-4-mm.csv",
     "map-a-inducer-46-4-mm.svg",
+    "map-a-inducer-48-2-mm.csv",
     "map-a-inducer-48-2-mm.svg",
     "map-c.svg",
 ];
@@ -80,7 +84,7 @@ fn without_arguments_it_sizes_the_demonstration() {
     let (folder, printed) = demo();
     assert!(printed.starts_with(&expected));
     assert_eq!(fs::read_to_string(folder.join("sizing.txt")).unwrap(), expected);
-    assert_eq!(printed[expected.len()..].matches("written: ").count(), 11);
+    assert_eq!(printed[expected.len()..].matches("written: ").count(), 13);
 }
 
 #[test]
@@ -88,7 +92,10 @@ fn the_files_of_the_demonstration() {
     let of = ["a-inducer-46-4-mm", "a-inducer-48-2-mm", "b", "c"];
     let [lines, maps] = ["line", "map"].map(|kind| of.map(|name| format!("{kind}-{name}.svg")));
     let others = ["report.html", "results.json", "sizing.txt"];
-    let all: Vec<String> = lines.into_iter().chain(maps).chain(others.map(String::from)).collect();
+    let tables = ["a-inducer-46-4-mm", "a-inducer-48-2-mm"].map(|name| format!("map-{name}.csv"));
+    let all = lines.into_iter().chain(maps).chain(tables).chain(others.map(String::from));
+    let mut all: Vec<String> = all.collect();
+    all.sort();
     assert_eq!(names(&demo().0), all);
     let results: Value = serde_json::from_slice(&fs::read(demo().0.join("results.json")).unwrap()).unwrap();
     assert_eq!(results["schema"], "shaftwork-results/6");
@@ -97,6 +104,34 @@ fn the_files_of_the_demonstration() {
     }
     let page = fs::read_to_string(demo().0.join("report.html")).unwrap();
     assert_eq!(page, report::html(&Study::demo().unwrap().size().unwrap()));
+}
+
+/// What was estimated can be named by another study: the table gives the same map.
+#[test]
+fn an_estimated_map_is_written_as_a_table_that_can_be_read() {
+    let sizing = Study::demo().unwrap().size().unwrap();
+    let estimated = sizing.study.candidates[0].map();
+    let read = CompressorMap::from_csv(demo().0.join("map-a-inducer-46-4-mm.csv")).unwrap();
+    assert!(read.provenance().contains("estimated from geometry"), "{}", read.provenance());
+    assert!(read.points().count() >= 8);
+    for ((speed, points), (same, others)) in read.points().zip(estimated.points()) {
+        assert!((speed.si() / same.si() - 1.0).abs() < 1e-12);
+        assert_eq!(points.len(), others.len());
+        for (a, b) in points.iter().zip(&others) {
+            let values = |p: &LinePoint| [p.flow.si(), p.ratio.si(), p.efficiency.si()];
+            assert!(values(a).iter().zip(values(b)).all(|(a, b)| (a / b - 1.0).abs() < 1e-12));
+        }
+    }
+}
+
+/// A map of the user's own in the folder, under the name of one of ours, stays.
+#[test]
+fn a_map_of_the_users_own_is_not_replaced() {
+    let folder = folder("own-map");
+    let own = "# shaftwork-map: 1\n# title: mine\n";
+    fs::write(folder.join("map-a-inducer-46-4-mm.csv"), own).unwrap();
+    refuses(&folder, "map-a-inducer-46-4-mm.csv exists and was not written by shaftwork");
+    assert_eq!(fs::read_to_string(folder.join("map-a-inducer-46-4-mm.csv")).unwrap(), own);
 }
 
 #[test]

@@ -239,7 +239,7 @@ fn changed_data_is_found() {
                         { "offset": 0, "label": "", "factor": 1, "aliases": [] },
                         { "offset": 0, "label": "%", "factor": 0.01, "aliases": [] },
                     ],
-                    "name": "share",
+                    "name": "share", "mistakes": [],
                 },
             });
             notebook["cells"].as_array_mut().unwrap().push(json!({

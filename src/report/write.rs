@@ -2,6 +2,7 @@
 
 use super::{html::html, json::json, text};
 use crate::chart::{FigureError, line_map_figure, map_figure};
+use crate::compressor::{CompressorMap, MapKind};
 use crate::study::Sizing;
 use std::fs;
 use std::io::Write;
@@ -16,10 +17,14 @@ fn opening(name: &str) -> &'static str {
         name if name.ends_with(".py") => {
             "#!/usr/bin/env python3\n\"\"\"Plain arithmetic of one result, written by shaftwork"
         }
+        name if name.starts_with("map-") && name.ends_with(".csv") => MAP_OPENING,
         name if name.ends_with(".csv") => "\"Plain arithmetic of one result, written by shaftwork",
         _ => "<!-- shaftwork -->",
     }
 }
+
+/// How a map of ours begins: a map of the user's own has another provenance, or it further down.
+const MAP_OPENING: &str = "# shaftwork-map: 1\n# provenance: written by shaftwork size; ";
 
 /// The files written.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -76,7 +81,8 @@ impl core::fmt::Display for WriteError {
 impl core::error::Error for WriteError {}
 
 /// Writes `report.html`, `sizing.txt`, `results.json` and two figures for each candidate into a folder: its map with
-/// the powers on it, and with the boost held over engine speed where there is boost.
+/// the powers on it, and with the boost held over engine speed where there is boost. A map that was estimated, merged or
+/// fitted is written as a table too, which a study can name.
 ///
 /// Every file is complete before it gets its name; a file that shaftwork did not write is never replaced.
 ///
@@ -98,12 +104,23 @@ pub fn write(sizing: &Sizing, folder: &Path) -> Result<Files, WriteError> {
         let name = unused(&mut names, &candidate.label());
         let map = map_figure(sizing, index).map_err(failed)?;
         files.push((format!("map-{name}.svg"), map.svg().to_string()));
+        if candidate.map().kind() != Some(MapKind::Lines) {
+            files.push((format!("map-{name}.csv"), map_table(candidate.map())));
+        }
         if sizing.has_line(index) {
             let line = line_map_figure(sizing, index).map_err(failed)?;
             files.push((format!("line-{name}.svg"), line.svg().to_string()));
         }
     }
     save(folder, &files)
+}
+
+/// A computed map as a table, its provenance first.
+fn map_table(map: &CompressorMap) -> String {
+    let text = map.to_csv_text();
+    let others = text.lines().skip(1).filter(|line| !line.starts_with("# provenance:"));
+    let provenance = map.provenance().replace(['\r', '\n'], " ");
+    others.fold(format!("{MAP_OPENING}{provenance}\n"), |text, line| text + line + "\n")
 }
 
 /// Writes the steps of every point as a Python script and an OpenFormula worksheet: for each candidate, housing
