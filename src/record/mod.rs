@@ -19,9 +19,9 @@ mod steps;
 mod walk;
 mod worksheet;
 
-#[cfg(feature = "study")]
 pub(crate) use inputs::symbol_and_words;
 pub use node::{Gap, Given, Kind, Node, Origin, Output, Record};
+#[cfg(feature = "study")]
 pub(crate) use point::{Asked, record_point};
 pub use put_in::PutIn;
 pub use steps::{NoSuchNumber, Step, Steps};

@@ -65,6 +65,7 @@ pub(super) struct Least {
     /// The limit.
     pub words: String,
     /// The key of the number on record.
+    #[cfg_attr(not(feature = "cli"), expect(dead_code, reason = "the page links to it"))]
     pub key: String,
     /// "+3.4 %", or that it is exceeded without a number.
     pub shown: String,
