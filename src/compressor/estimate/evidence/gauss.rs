@@ -44,7 +44,7 @@ const MOST_STEPS: usize = 80;
 /// deviation and dimensions have bounds, so that the last steps shrink slowly; a fiftieth of a band is no news.
 const SETTLED: f64 = 0.02;
 /// And where ln of no weight would move further: of one that judges, and of one that counts, which moves six times as much.
-const WEIGHTS_SETTLED: [f64; 2] = [0.01, 0.06];
+const WEIGHTS_SETTLED: [f64; 2] = [0.003, 0.018];
 /// Steps after which weights move half their way only, lest two pieces take turns.
 const TAKE_TURNS: usize = 3;
 /// Steps after which the covariances stay as they are. They follow the slopes of a line, which bend more than they are
@@ -294,14 +294,14 @@ mod tests {
         let found = found.unwrap();
         for ((left, weight), deviation) in found.left.iter().zip(of("far_weights")).zip(of("far_deviations"))
         {
-            close(left.weight / weight, 1.0, 0.06);
+            close(left.weight / weight, 1.0, 0.02);
             close(left.deviations[0], deviation, 0.02);
         }
         assert!(found.left[3].weight < 1e-3 && found.left[0].weight == 1.0);
         for (found, expected) in found.x.iter().zip(of("far_mean")) {
             close(*found, expected, 0.005);
         }
-        close(found.density.ln(|_| true), of("far_log_evidence")[0], 0.05);
+        close(found.density.ln(|_| true), of("far_log_evidence")[0], 0.02);
         close(found.shares.iter().sum::<f64>(), 1.0, 1e-12);
     }
 
