@@ -7,7 +7,7 @@ use super::extend::ExtendedLine;
 use super::misread::READ_TO;
 use super::outline::{Given, Outline};
 use super::surge;
-use super::work::{Ideal, Sample, Work, spread};
+use super::work::{Ideal, LEAST_SIGMA, Sample, Work, spread};
 use super::{ContourResidual, FitError, FittedMap, LineResidual, PrintedMap, PrintedPoint};
 use crate::compressor::{CompressorMap, LinePoint, MapPoint, OutsideMap, Reading, Reference};
 use crate::formula::Surface;
@@ -23,7 +23,7 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
     let fit = drawn.smoothed(printed)?;
     let mut conflicts = drawn.conflicts;
     let sizes: Vec<f64> = fit.residuals.iter().map(LineResidual::size).collect();
-    let sigma = spread_of_lines(&sizes);
+    let sigma = spread(&sizes, READ_TO);
     let off = fit.residuals.iter().zip(drawn.out.iter().flatten()).filter(|(_, out)| **out);
     conflicts.extend(off.map(|(&residual, _)| Conflict::OffLine { residual, sigma }));
     conflicts.extend(crossings(printed));
@@ -48,13 +48,6 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
     }
     let said = ("merged from a printed map", printed.provenance.as_str());
     fit.finished(&samples, conflicts, COST, said)
-}
-
-/// The standard deviation of what is left of lines, at least what a figure can be read to.
-fn spread_of_lines(sizes: &[f64]) -> f64 {
-    let mut sizes = sizes.to_vec();
-    sizes.sort_by(f64::total_cmp);
-    sizes.get(sizes.len() / 2).map_or(READ_TO, |median| (1.4826 * median).max(READ_TO))
 }
 
 /// The place of a contour point; one that lies beyond an edge by no more than can be read is moved onto it.
@@ -146,7 +139,7 @@ impl Fit {
         let (title, reference) = (self.lines.title(), *self.lines.reference());
         let map = CompressorMap::from_lines(title, "", reference, &lines).map_err(FitError::Lines)?;
         let contours = residuals(&map, &work, samples);
-        let sigma = spread(&contours.iter().map(|residual| residual.off).collect::<Vec<_>>());
+        let sigma = spread(&contours.iter().map(|residual| residual.off).collect::<Vec<_>>(), LEAST_SIGMA);
         conflicts.extend(contours.iter().filter_map(|&residual| {
             let sigma = sigma.hypot(unread(&map, &residual));
             (residual.off.abs() > 3.0 * sigma).then_some(Conflict::FarOff { residual, sigma })

@@ -5,6 +5,7 @@
 //! rest smooth is named.
 
 use super::outline::Given;
+use super::work::spread;
 
 /// What flow and pressure ratio of a figure can be read to, relative, by judgement.
 pub(super) const READ_TO: f64 = 0.003;
@@ -48,13 +49,6 @@ pub(super) fn left_out(places: &[Place]) -> Vec<f64> {
     if places.len() < FEWEST { vec![0.0; places.len()] } else { (0..places.len()).map(told).collect() }
 }
 
-/// The spread of such deviations by their median, at least one.
-pub(super) fn scatter(off: &[f64]) -> f64 {
-    let mut sizes: Vec<f64> = off.iter().map(|off| off.abs()).collect();
-    sizes.sort_by(f64::total_cmp);
-    sizes.get(sizes.len() / 2).map_or(1.0, |median| (1.4826 * median).max(1.0))
-}
-
 /// The one of several values whose absence leaves the least, where any lies beyond a limit; `off` are the deviations of
 /// the values that are left, each with its index.
 pub(super) fn culprit(
@@ -74,7 +68,7 @@ pub(super) fn misread(lines: &[Given]) -> Vec<Vec<bool>> {
         let all: Vec<Vec<(usize, f64)>> =
             lines.iter().zip(&out).map(|(line, out)| deviations(line, out)).collect();
         let sizes: Vec<f64> = all.iter().flatten().map(|(_, off)| *off).collect();
-        let limit = FAR * scatter(&sizes);
+        let limit = FAR * spread(&sizes, 1.0);
         let found = lines.iter().enumerate().find_map(|(i, line)| {
             if MOST * (out[i].iter().filter(|&&out| out).count() + 1) > line.len() {
                 return None;

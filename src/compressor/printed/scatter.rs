@@ -6,7 +6,7 @@
 
 use super::merge::{Fit, check, line_residuals};
 use super::outline::{Given, Outline, outlines, scale};
-use super::work::{Sample, spread};
+use super::work::{LEAST_SIGMA, Sample, spread};
 use super::{Conflict, FitError, FittedMap, LineResidual};
 use crate::compressor::{LinePoint, Reference};
 use crate::quantity::*;
@@ -126,7 +126,7 @@ fn sigmas(residuals: &[LineResidual], freedom: f64) -> Vec<f64> {
     };
     let sigma = [false, true].map(|of| {
         let own = sizes(Some(of));
-        share * spread(&if own.len() < FEWEST_FOR_SPREAD { sizes(None) } else { own })
+        share * spread(&if own.len() < FEWEST_FOR_SPREAD { sizes(None) } else { own }, LEAST_SIGMA)
     });
     residuals.iter().map(|residual| sigma[usize::from(steep(residual))]).collect()
 }

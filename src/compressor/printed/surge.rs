@@ -2,7 +2,8 @@
 
 use super::conflict::{Conflict, surge_flow};
 use super::extend::FURTHEST;
-use super::misread::{FAR, Place, culprit, left_out, scatter};
+use super::misread::{FAR, Place, culprit, left_out};
+use super::work::spread;
 use super::{PrintedMap, PrintedPoint};
 use crate::compressor::CompressorMap;
 use crate::quantity::*;
@@ -34,7 +35,7 @@ pub(super) fn sound(map: &PrintedMap) -> (Vec<PrintedPoint>, Vec<Conflict>) {
         // Of few rows one that is wrong moves what is said of most: they are judged by what the others leave.
         let own = off.iter().find(|(at, _)| *at == index).map_or(0.0, |(_, off)| off.abs());
         let rest: Vec<f64> = without(index).iter().map(|(_, off)| *off).collect();
-        if own <= FAR * scatter(&rest) {
+        if own <= FAR * spread(&rest, 1.0) {
             return (line, conflicts);
         }
         let point = line.remove(index);

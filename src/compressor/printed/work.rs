@@ -21,7 +21,7 @@ use crate::quantity::Quantity;
 use nalgebra::DMatrix;
 
 /// The least spread of efficiency that a misfit is judged by: what a figure can be read to, by judgement.
-const LEAST_SIGMA: f64 = 2e-3;
+pub(super) const LEAST_SIGMA: f64 = 2e-3;
 /// Tukey's constant: a misfit beyond so many sigmas has no say.
 const TUKEY: f64 = 4.685;
 const ROUNDS: usize = 4;
@@ -141,7 +141,7 @@ impl<'a> Work<'a> {
     ) -> Option<()> {
         self.coefficients = Normal::of(rows, self.count()).solved(penalty)?;
         let misfits = self.misfits(samples);
-        let sigma = spread(&misfits);
+        let sigma = spread(&misfits, LEAST_SIGMA);
         for ((row, own), misfit) in rows.iter_mut().zip(own).zip(&misfits) {
             let share = (misfit / (TUKEY * sigma)).abs();
             row.weight = own * if share < 1.0 { (1.0 - share * share).powi(2) } else { 0.0 };
@@ -158,7 +158,7 @@ impl<'a> Work<'a> {
     }
 
     fn spread(&self, samples: &[Sample]) -> f64 {
-        spread(&self.misfits(samples))
+        spread(&self.misfits(samples), LEAST_SIGMA)
     }
 
     /// Efficiency at the speed, flow and pressure ratio of a sample.
@@ -225,10 +225,10 @@ impl<'a> Work<'a> {
     }
 }
 
-/// The standard deviation by the median of the misfits, which a few wrong ones do not move.
-pub(super) fn spread(misfits: &[f64]) -> f64 {
+/// The standard deviation by the median of the misfits, which a few wrong ones do not move, and at least so much.
+pub(super) fn spread(misfits: &[f64], least: f64) -> f64 {
     let mut sizes: Vec<f64> = misfits.iter().map(|misfit| misfit.abs()).collect();
     sizes.sort_by(f64::total_cmp);
     let median = sizes.get(sizes.len() / 2).copied().unwrap_or(0.0);
-    (1.4826 * median).max(LEAST_SIGMA)
+    (1.4826 * median).max(least)
 }
