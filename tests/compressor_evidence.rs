@@ -276,10 +276,7 @@ fn the_evidence_favours_a_reading() {
 // deviation, and what is left is the map of the rest.
 #[test]
 fn a_machine_that_is_not_similar_is_named_and_counts_little() {
-    // Blades counted: with their number open the search does not settle beside such a machine, and says so.
-    let reference = Reference::new(kelvin(298.15), kpa(100.0)).unwrap();
-    let counted = WheelGeometry::builder(mm(46.4), mm(61.0)).blades(6, 6).build().unwrap();
-    let prior = counted.estimate(reference).unwrap();
+    let prior = wheel(46.4);
     let map = demo_map();
     let similar = |outer: f64, inducer: f64| {
         let machine =
