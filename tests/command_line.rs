@@ -98,7 +98,7 @@ fn the_files_of_the_demonstration() {
     all.sort();
     assert_eq!(names(&demo().0), all);
     let results: Value = serde_json::from_slice(&fs::read(demo().0.join("results.json")).unwrap()).unwrap();
-    assert_eq!(results["schema"], "shaftwork-results/6");
+    assert_eq!(results["schema"], "shaftwork-results/7");
     for figure in all.iter().filter(|name| name.ends_with(".svg")) {
         assert_eq!(parse(&fs::read_to_string(demo().0.join(figure)).unwrap()).name, "svg");
     }

@@ -33,7 +33,7 @@ fn the_verdict_comes_before_the_details() {
 #[test]
 fn the_layout_of_the_results() {
     let results = results();
-    assert_eq!(results["schema"], "shaftwork-results/6");
+    assert_eq!(results["schema"], "shaftwork-results/7");
     assert_eq!(results["version"], env!("CARGO_PKG_VERSION"));
     assert_eq!(results["invented"], true);
     let entries = results["results"].as_array().unwrap();
@@ -41,7 +41,7 @@ fn the_layout_of_the_results() {
     for entry in entries {
         assert!(["yes", "open", "no"].contains(&entry["reaches_target"].as_str().unwrap()));
         assert_eq!(entry["reaches_target"] == "open", !entry["doubts"].as_array().unwrap().is_empty());
-        assert_eq!(entry["inducer"].is_null(), entry["candidate"] != "A");
+        assert_eq!(entry["reading"].is_null(), entry["candidate"] != "A");
         assert!(entry["most_power"]["power"]["value"].as_f64().unwrap() > 1e5);
         assert_eq!(entry["points"].as_array().unwrap().len(), 3);
     }

@@ -258,7 +258,7 @@ fn the_evidence_favours_a_reading() {
     close(sure.iter().map(|one| one.after.si()).sum::<f64>(), 1.0, 1e-12);
     assert!(sure[1].after > vague[1].after && vague[1].after.si() > 0.5, "{sure:?} {vague:?}");
     let (reading, odds) = sure.favoured().unwrap();
-    assert_eq!(reading, mm(48.2));
+    assert_eq!(reading.inducer(), Some(mm(48.2)));
     // By hand, as normal densities of ln of the flow: both readings predict within 16 and 3 %.
     let density = |of: &MapEstimate| {
         let band = of.band().unwrap().into_iter().last().unwrap().choke.si();

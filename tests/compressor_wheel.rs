@@ -93,7 +93,8 @@ fn readings_are_kept_apart() {
     let readings = [mm(46.4), mm(48.2)];
     let wheel = CompressorWheel::new(one_of(readings), mm(61.0)).unwrap();
     let bands = wheel.choke(plain(2.9), plain(0.70), &at_24()).unwrap();
-    assert_eq!(wheel.readings(), readings);
+    let all = wheel.as_read();
+    assert_eq!(all.iter().map(|one| one.reading.inducer()).collect::<Vec<_>>(), readings.map(Some));
     assert_eq!(bands.iter().map(|band| band.inducer).collect::<Vec<_>>(), readings);
     for (band, inducer) in bands.iter().zip(readings) {
         close(band.trim.si(), trim(inducer, mm(61.0)).unwrap().si(), 0.0);

@@ -70,7 +70,7 @@ fn what_is_no_result_is_refused_with_what_to_do() {
     let says = |name: &str, text: &str| recheck(&saved(name, text)).unwrap_err().to_string();
     assert!(says("broken.json", &demo()[..5000]).contains("not JSON here; is it a whole results.json?"));
     assert!(says("other.json", "{}").contains("not a results file; name the results.json of a sizing"));
-    let old = demo().replace("shaftwork-results/6", "shaftwork-results/1");
+    let old = demo().replace("shaftwork-results/7", "shaftwork-results/1");
     assert!(says("old.json", &old).contains("its layout is \"shaftwork-results/1\", this version reads"));
     let mut value: Value = serde_json::from_str(demo()).unwrap();
     value.as_object_mut().unwrap().remove("files");

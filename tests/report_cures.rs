@@ -131,7 +131,7 @@ fn same(told: &Value, found: Option<f64>) {
 #[test]
 fn the_results_hold_what_was_found() {
     let results = results();
-    assert_eq!(results["schema"], "shaftwork-results/6");
+    assert_eq!(results["schema"], "shaftwork-results/7");
     let entries = results["results"].as_array().unwrap();
     assert_eq!(entries.len(), found().len());
     for (entry, cures) in entries.iter().zip(found()) {

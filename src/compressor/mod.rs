@@ -4,6 +4,7 @@ mod beyond;
 mod contour;
 mod corrected;
 mod curve;
+mod dimension;
 mod estimate;
 mod heat;
 mod locate;
@@ -11,23 +12,28 @@ mod map;
 mod map_file;
 mod map_kind;
 mod map_lines;
+mod measured_wheel;
 mod outlet;
 mod printed;
 mod reading;
+mod readings;
 mod state;
 mod wheel;
 
 pub use corrected::*;
 pub(crate) use curve::Curve;
+pub use dimension::{ReadWheel, WheelDimension, WheelReading};
 pub use estimate::*;
 pub use heat::*;
 pub use map::*;
 pub use map_kind::{MapFile, MapKind};
 pub use map_lines::MapLinesError;
+pub use measured_wheel::CompressorWheel;
 pub use outlet::*;
 pub use printed::*;
 pub(crate) use reading::weights;
 pub use reading::{MapSurface, Reading};
+pub use readings::{MOST_READINGS, Readings, ReadingsError, one_of};
 pub use wheel::*;
 
 pub(crate) static FORMULAS: &[&[&crate::formula::Formula]] = &[

@@ -1,8 +1,6 @@
 //! The wheel as calipers see it: areas, trim, tip speed, and the flow its inducer can pass.
 
-use super::InletState;
-use crate::formula::{FormulaError, checked};
-use crate::gas::{Gas, heat_capacity_ratio, isentropic_temperature};
+use crate::gas::{Gas, isentropic_temperature};
 use crate::quantity::*;
 
 formulas! { room "compressor" group WHEEL;
@@ -206,26 +204,6 @@ formulas! { room "compressor" group WHEEL;
     }
 }
 
-/// Readings of one dimension, of which one is right. They are never averaged.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Readings(Vec<Length>);
-
-/// One dimension read in several ways, for instance at the blade tip and at the contour.
-pub fn one_of<const N: usize>(readings: [Length; N]) -> Readings {
-    Readings(readings.into())
-}
-
-impl From<Length> for Readings {
-    fn from(length: Length) -> Self {
-        Self(vec![length])
-    }
-}
-impl From<Vec<Length>> for Readings {
-    fn from(readings: Vec<Length>) -> Self {
-        Self(readings)
-    }
-}
-
 /// Hub over tip diameter of the inducer, where the hub was not measured: from memory 0.25 to 0.40.
 pub const HUB_RATIO: f64 = 0.30;
 /// Throat over annulus area, where neither blade angle nor throat was measured: two published
@@ -236,29 +214,13 @@ pub const WORK_COEFFICIENT: f64 = 0.70;
 /// One standard deviation of the choke flow from diameters alone: four published rigs and [own-judgement].
 pub const CHOKE_SIGMA: f64 = 0.12;
 
-/// A compressor wheel by its measured diameters.
-///
-/// ```
-/// use shaftwork::prelude::*;
-/// let wheel = CompressorWheel::new(one_of([mm(46.4), mm(48.2)]), mm(61.0))?;
-/// let inlet = InletState { temperature: deg_c(24.0), pressure: kpa(85.0) };
-/// let bands = wheel.choke(PressureRatio::new(2.9)?, Efficiency::new(0.70)?, &inlet)?;
-/// assert_eq!(bands.len(), 2);
-/// assert!(bands[0].flow < bands[1].flow);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
-#[derive(Clone, Debug, PartialEq)]
-pub struct CompressorWheel {
-    inducer: Readings,
-    exducer: Length,
-    hub: Option<Length>,
-}
-
-/// What one reading of the inducer says about the greatest flow.
+/// What one reading of the diameters says about the greatest flow.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ChokeBand {
     /// The reading of the inducer's tip diameter.
     pub inducer: Length,
+    /// The reading of the outer diameter.
+    pub exducer: Length,
     /// Trim with that reading.
     pub trim: Fraction,
     /// Tip speed that the pressure ratio needs.
@@ -273,7 +235,7 @@ pub struct ChokeBand {
 
 /// The choke bands of all readings, in their order.
 #[derive(Clone, Debug, PartialEq, Default)]
-pub struct ChokeBands(Vec<ChokeBand>);
+pub struct ChokeBands(pub(super) Vec<ChokeBand>);
 
 impl core::ops::Deref for ChokeBands {
     type Target = [ChokeBand];
@@ -290,81 +252,5 @@ impl ChokeBand {
     /// How many standard deviations a flow lies below the estimated choke flow.
     pub fn distance(&self, flow: MassFlow) -> f64 {
         (self.flow / flow - 1.0) / self.sigma.si()
-    }
-}
-
-impl CompressorWheel {
-    /// Inducer tip diameter, one reading or several, and the wheel's outer diameter: 20 to 300 mm, the
-    /// inducer 0.4 to 0.95 of the outer diameter.
-    pub fn new(inducer: impl Into<Readings>, exducer: Length) -> Result<Self, FormulaError> {
-        const NAME: &str = "compressor::CompressorWheel::new";
-        let exducer = checked(NAME, "exducer", "outer diameter of the wheel", exducer, 0.02, 0.3)?;
-        let inducer = inducer.into();
-        if inducer.0.is_empty() {
-            return Err(FormulaError::NoResult {
-                formula: NAME,
-                why: "no reading of the inducer is given".into(),
-            });
-        }
-        for reading in &inducer.0 {
-            let [low, high] = [0.4, 0.95].map(|share| share * exducer.si());
-            checked(NAME, "inducer", "inducer tip diameter", *reading, low, high)?;
-        }
-        Ok(Self { inducer, exducer, hub: None })
-    }
-    /// The measured hub diameter of the inducer.
-    pub fn hub(mut self, hub: Length) -> Result<Self, FormulaError> {
-        for reading in &self.inducer.0 {
-            let high = 0.8 * reading.si();
-            checked("compressor::CompressorWheel::hub", "hub", "inducer hub diameter", hub, 0.003, high)?;
-        }
-        self.hub = Some(hub);
-        Ok(self)
-    }
-    /// Outer diameter.
-    pub fn exducer(&self) -> Length {
-        self.exducer
-    }
-    /// The hub diameter of the inducer, where it was measured.
-    pub fn measured_hub(&self) -> Option<Length> {
-        self.hub
-    }
-    /// The readings of the inducer.
-    pub fn readings(&self) -> &[Length] {
-        &self.inducer.0
-    }
-
-    /// The greatest flow the inducer can pass at the tip speed that a pressure ratio needs, one band for
-    /// each reading.
-    pub fn choke(
-        &self,
-        ratio: PressureRatio,
-        efficiency: Efficiency,
-        inlet: &InletState,
-    ) -> Result<ChokeBands, FormulaError> {
-        let air = Gas::dry_air();
-        let share = Fraction::from_si_unchecked;
-        let tip_speed =
-            tip_speed_for_ratio(&air, inlet.temperature, ratio, efficiency, share(WORK_COEFFICIENT))?;
-        let speed = shaft_speed_for_tip_speed(tip_speed, self.exducer)?;
-        let gamma = heat_capacity_ratio(&air, inlet.temperature)?;
-        let band = |&inducer: &Length| {
-            let hub = match self.hub {
-                Some(hub) => hub,
-                None => hub_diameter(inducer, share(HUB_RATIO))?,
-            };
-            let throat = throat_from_share(inducer_area(inducer, hub)?, share(THROAT_SHARE))?;
-            let blade = inducer_blade_speed(inducer, hub, speed)?;
-            let (temperature, pressure) = (inlet.temperature, inlet.pressure);
-            Ok(ChokeBand {
-                inducer,
-                trim: trim(inducer, self.exducer)?,
-                tip_speed,
-                speed,
-                flow: inducer_choke_flow(throat, temperature, pressure, blade, gamma, air.gas_constant())?,
-                sigma: share(CHOKE_SIGMA),
-            })
-        };
-        self.readings().iter().map(band).collect::<Result<_, _>>().map(ChokeBands)
     }
 }

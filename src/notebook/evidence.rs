@@ -2,7 +2,7 @@
 
 use super::sheet::{Cell, Sheet};
 use crate::compressor::{
-    Combined, Evidence, MiddleBand, ReadingWeights, SELLER_FIGURE, SELLER_VOLUME, ScaledMap,
+    Combined, Evidence, MiddleBand, ReadingWeights, SELLER_FIGURE, SELLER_VOLUME, ScaledMap, WheelReading,
 };
 use crate::quantity::significant;
 
@@ -86,11 +86,17 @@ impl ReadingWeights {
         for weight in self.iter() {
             let [before, after] =
                 [weight.before, weight.after].map(|share| format!("{} %", significant(share.percent(), 3)));
-            sheet.row([&format!("{:.1} mm", weight.reading.mm()), &before, &after]);
+            sheet.row([&weight.reading.short(), &before, &after]);
         }
-        if let Some((reading, odds)) = self.favoured() {
+        let by = |(reading, odds): (&WheelReading, f64)| {
             let advice = if odds < 3.0 { "hardly worth a mention: measure again" } else { "" };
-            sheet.row([&format!("{:.1} mm by {} to 1", reading.mm(), significant(odds, 3)), advice, ""]);
+            (format!("{} by {} to 1", reading.short(), significant(odds, 3)), advice)
+        };
+        if let Some((said, advice)) = self.favoured().map(by) {
+            sheet.row([&said, advice, ""]);
+        }
+        if let (Some((said, advice)), false) = (self.favoured_by_evidence().map(by), self.were_alike()) {
+            sheet.row([&format!("by the evidence alone, {said}"), advice, ""]);
         }
         sheet.show();
     }

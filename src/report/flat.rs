@@ -79,7 +79,7 @@ pub(super) fn items(results: &Value, with_cures: bool) -> BTreeMap<String, Item>
 /// The name of a combination.
 fn named(entry: &Value) -> String {
     let text = |key: &str| entry[key].as_str().unwrap_or_default();
-    let read = entry["inducer"]["value"].as_f64().map(|m| format!(", inducer {:.1} mm", 1e3 * m));
+    let read = entry["reading"]["words"].as_str().map(|reading| format!(", {reading}"));
     let candidate = text("candidate").to_string() + &read.unwrap_or_default();
     combination(&candidate, text("housing"), text("fuel"))
 }

@@ -1,7 +1,7 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
 use super::{dependence, json_cures, json_rise};
-use crate::compressor::{Combined, MiddleBand};
+use crate::compressor::{Combined, MiddleBand, WheelDimension};
 use crate::registry;
 use crate::shaft::{
     Candidate, Doubt, MostPower, NOT_JUDGED, NotFound, OperatingPoint, Stop, Verdict, answer,
@@ -11,7 +11,7 @@ use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Name and number of the layout.
-pub(super) const SCHEMA: &str = "shaftwork-results/6";
+pub(super) const SCHEMA: &str = "shaftwork-results/7";
 
 /// Writes a sizing as JSON.
 pub fn json(sizing: &Sizing) -> String {
@@ -52,7 +52,7 @@ pub fn json(sizing: &Sizing) -> String {
         "not_sized": sizing.not_sized.iter().map(|one| {
             let candidate = &study.candidates[one.candidate];
             json!({
-                "candidate": candidate.name(), "inducer": candidate.reading(),
+                "candidate": candidate.name(), "reading": reading(candidate),
                 "housing": candidate.housings()[one.housing].name, "fuel": study.fuels[one.fuel].fuel.name(),
                 "missing": one.missing.words(), "place": one.place, "why": one.why.to_string(),
             })
@@ -102,7 +102,7 @@ fn entry(sizing: &Sizing, index: usize) -> Value {
     };
     let mut value = json!({
         "candidate": candidate.name(),
-        "inducer": candidate.reading(),
+        "reading": reading(candidate),
         "map": candidate.map().provenance(),
         "housing": candidate.housings()[entry.housing].name,
         "turbine_area": candidate.housings()[entry.housing].turbine.area(),
@@ -141,13 +141,40 @@ fn evidence(study: &Study, candidate: &Candidate, combined: &Combined) -> Value 
     });
     let weights = study.reading_weights(candidate.name());
     let own =
-        weights.as_ref().and_then(|all| all.iter().find(|one| Some(one.reading) == candidate.reading()));
+        weights.as_ref().and_then(|all| all.iter().find(|one| Some(&one.reading) == candidate.reading()));
     json!({
         "known_within": known(&combined.known()),
         "squared_deviations": combined.squares(), "disagrees": combined.disagrees(),
         "estimate_share": combined.prior_share(),
         "pieces": pieces.collect::<Vec<_>>(),
-        "reading": own.map(|one| json!({ "weight_before": one.before, "weight_after": one.after })),
+        "reading": own.map(|one| {
+            json!({ "weight_before": one.before, "weight_by_it_alone": one.alone, "weight_after": one.after })
+        }),
+    })
+}
+
+/// The reading of the doubtful dimensions that a candidate stands for, with its weight before any evidence.
+fn reading(candidate: &Candidate) -> Value {
+    let Some(reading) = candidate.reading() else { return Value::Null };
+    let value = |one: &WheelDimension| match *one {
+        WheelDimension::InducerTipAngle(angle)
+        | WheelDimension::InducerMeanAngle(angle)
+        | WheelDimension::Backsweep(angle) => json!(angle),
+        WheelDimension::Throat(area) => json!(area),
+        WheelDimension::DiffuserRatio(ratio) => json!(ratio),
+        WheelDimension::Blades(full, splitters) => json!({ "full": full, "splitters": splitters }),
+        WheelDimension::Inducer(length)
+        | WheelDimension::Exducer(length)
+        | WheelDimension::Hub(length)
+        | WheelDimension::ExitWidth(length)
+        | WheelDimension::Clearance(length)
+        | WheelDimension::DiffuserWidth(length) => json!(length),
+    };
+    let dimensions = reading.dimensions().iter().map(|one| (one.words().replace(' ', "_"), value(one)));
+    json!({
+        "words": reading.to_string(),
+        "dimensions": dimensions.collect::<Map<_, _>>(),
+        "weight": candidate.reading_weight(),
     })
 }
 

@@ -1,7 +1,7 @@
 //! The sizing as plain text, the verdict first.
 
 use super::cures;
-use super::evidence::{HEAD, MEANING, readings, rows, told};
+use super::evidence::{HEAD, MEANING, readings, rows, told, unweighed};
 use super::pick::{Least, hardest, label, least, least_head, not_judged, not_validated};
 use super::{alive, away, change};
 use crate::quantity::{Quantity, significant};
@@ -72,7 +72,8 @@ fn verdicts(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
     columns(out, &lines)?;
     writeln!(out, "  {}", BANDS.join("\n  "))?;
     writeln!(out, "  Not judged yet: {}.", NOT_JUDGED.join("; "))?;
-    for words in [NO_MAP.to_string()].into_iter().chain(not_validated(sizing)) {
+    let readings = unweighed(&sizing.study);
+    for words in [NO_MAP.to_string()].into_iter().chain(not_validated(sizing)).chain(readings) {
         writeln!(out, "  {}", wrapped(&words, WIDE).join("\n  "))?;
     }
     Ok(())

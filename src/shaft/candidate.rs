@@ -4,11 +4,11 @@ use super::AreaBand;
 use super::stated::StatedFigure;
 use crate::compressor::{
     Combined, CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate,
-    MapLinesError, Reference, SimilarMachine, WheelGeometry,
+    MapLinesError, ReadWheel, Reference, SimilarMachine, WheelGeometry, WheelReading,
 };
 use crate::formula::{FormulaError, checked};
 use crate::quantity::units::{kelvin, kpa, mm};
-use crate::quantity::{Length, ShaftSpeed, ThermalConductance};
+use crate::quantity::{Fraction, ShaftSpeed, ThermalConductance};
 use crate::turbine::Turbine;
 
 /// What is known of the compressor.
@@ -36,7 +36,7 @@ pub struct Housing {
 /// let wheel = CompressorWheel::new(one_of([mm(46.4), mm(48.2)]), mm(61.0))?;
 /// let turbine = Turbine::from_area_over_radius(mm(17.8), mm(60.0))?;
 /// let read = Candidate::from_wheel("A", &wheel)?;
-/// assert_eq!(read.len(), 2); // each reading of the inducer is a machine of its own
+/// assert_eq!(read.len(), 2); // each reading is a machine of its own
 /// let a = read[0].clone().housing("as bought", turbine);
 /// assert_eq!(a.label(), "A, inducer 46.4 mm");
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -44,7 +44,7 @@ pub struct Housing {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Candidate {
     name: String,
-    reading: Option<Length>,
+    reading: Option<(WheelReading, Fraction)>,
     compressor: Compressor,
     evidence: Option<Box<Combined>>,
     stated: Vec<StatedFigure>,
@@ -65,15 +65,19 @@ impl Candidate {
     pub fn with_map(name: impl Into<String>, map: CompressorMap) -> Self {
         Self::new(name.into(), Compressor::Map(Box::new(map)))
     }
-    /// A unit without a published map, by a wheel measured with calipers: one candidate for each reading of its
-    /// inducer, each with the map estimated for it. What was not measured stands as a default with its spread.
+    /// A unit without a published map, by a wheel measured with calipers: one candidate for each reading of its doubtful
+    /// dimensions, each with the map estimated for it. What was not measured stands as a default with its spread.
     ///
     /// # Errors
     ///
-    /// [`EstimateError`] for dimensions that no wheel has, or that give no map.
+    /// [`EstimateError`] for dimensions that no wheel has, or that give no map; it names the reading where there are several.
     pub fn from_wheel(name: &str, wheel: &CompressorWheel) -> Result<Vec<Self>, EstimateError> {
-        let read = wheel.geometries().map(|builder| Self::with_geometry(name, builder.build()?));
-        Ok(Self::as_read(read.collect::<Result<_, _>>()?, wheel.readings()))
+        let made = |read: ReadWheel| {
+            let wheel = read.builder.build().map_err(EstimateError::from);
+            let made = wheel.and_then(|wheel| Self::with_geometry(name, wheel));
+            made.map(|one| one.read_as(&read)).map_err(|error| read.named(error))
+        };
+        wheel.as_read().into_iter().map(made).collect()
     }
     /// A unit with the map estimated from the geometry of its wheel, one reading of each dimension.
     ///
@@ -106,12 +110,24 @@ impl Candidate {
     pub fn with_estimate(name: &str, estimate: &MapEstimate) -> Result<Self, EstimateError> {
         Ok(Self::new(name.into(), Compressor::Estimated(Box::new(estimate.with_sides()?))))
     }
-    /// Names each candidate by its reading, where there are several.
-    pub(crate) fn as_read(mut candidates: Vec<Self>, readings: &[Length]) -> Vec<Self> {
-        if let [_, _, ..] = readings {
-            candidates.iter_mut().zip(readings).for_each(|(one, reading)| one.reading = Some(*reading));
-        }
-        candidates
+    /// Says which reading of a doubtful wheel it stands for, and what that reading counts before any evidence. Candidates of
+    /// one name with readings stand for one machine.
+    ///
+    /// ```
+    /// use shaftwork::prelude::*;
+    /// let wheel = CompressorWheel::new(mm(46.4), mm(61.0))?.backsweep(one_of([deg(30.0), deg(40.0)]))?;
+    /// for read in wheel.as_read() {
+    ///     let geometry = read.builder.recirculation_slot().build()?; // with what else is known of it
+    ///     let candidate = Candidate::with_geometry("A", geometry)?.read_as(&read);
+    ///     assert_eq!(candidate.label(), format!("A, {}", read.reading));
+    ///     assert_eq!(candidate.reading_weight(), Some(percent(50.0)));
+    /// }
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn read_as(mut self, read: &ReadWheel) -> Self {
+        let in_doubt = !read.reading.dimensions().is_empty();
+        self.reading = in_doubt.then(|| (read.reading.clone(), read.weight));
+        self
     }
     fn new(name: String, compressor: Compressor) -> Self {
         Self {
@@ -195,18 +211,24 @@ impl Candidate {
     pub fn name(&self) -> &str {
         &self.name
     }
-    /// Its name, and which reading of its inducer it stands for: "A, inducer 46.4 mm".
+    /// Its name, and which reading it stands for: "A, inducer 46.4 mm".
     pub fn label(&self) -> String {
-        let read = self.reading.map(|reading| format!(", inducer {:.1} mm", reading.mm()));
-        self.name.clone() + &read.unwrap_or_default()
+        match &self.reading {
+            Some((reading, _)) => format!("{}, {reading}", self.name),
+            None => self.name.clone(),
+        }
     }
     #[cfg(feature = "study")]
     pub(crate) fn is_called(&self, name: &str) -> bool {
         self.name == name || self.label() == name
     }
-    /// The reading of the inducer that it stands for, where the wheel was read in several ways.
-    pub fn reading(&self) -> Option<Length> {
-        self.reading
+    /// The reading that it stands for, where a dimension of its wheel was read in several ways.
+    pub fn reading(&self) -> Option<&WheelReading> {
+        self.reading.as_ref().map(|(reading, _)| reading)
+    }
+    /// What that reading counts before any evidence.
+    pub fn reading_weight(&self) -> Option<Fraction> {
+        self.reading.as_ref().map(|(_, weight)| *weight)
     }
     /// The estimate behind its map, where none is published.
     pub fn estimated(&self) -> Option<&EstimatedMap> {

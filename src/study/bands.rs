@@ -1,6 +1,7 @@
 //! Bands of a wheel's dimensions in the study file, carried into the estimate.
 
 use super::document::{Found, Table};
+use crate::compressor::{Readings, WheelDimension};
 use crate::quantity::*;
 use core::str::FromStr;
 
@@ -10,9 +11,18 @@ const NOT_CARRIED: [(&str, &str); 10] = [
         "inducer",
         "give its readings as a list, inducer = [\"37 mm\", \"39 mm\"]: each is judged on a map of its own",
     ),
-    ("exducer", "leave the band out"),
-    ("blades", "leave blades out, and their number has the band of the default"),
-    ("splitters", "leave blades and splitters out, and their number has the band of the default"),
+    (
+        "exducer",
+        "give its readings as a list, exducer = [\"51 mm\", \"52 mm\"]: each is judged on a map of its own",
+    ),
+    (
+        "blades",
+        "give the counts as a list, or leave blades out, and their number has the band of the default",
+    ),
+    (
+        "splitters",
+        "give the counts as a list, or leave blades and splitters out, and their number has the band of the default",
+    ),
     ("diffuser_vanes", "leave the band out"),
     ("vane_ratio", "leave the band out, or the key: the default has one"),
     ("vane_angle", "leave the band out, or the key: the default has one"),
@@ -30,17 +40,30 @@ pub(super) fn refuse_others(table: &Table<'_, '_>) {
     }
 }
 
-/// One standard deviation of a dimension with a band, as a share of it. The band is taken as two either way.
-pub(super) fn share<Q>(table: &Table<'_, '_>, key: &'static str, found: &Option<Found<Q>>) -> Option<Fraction>
+/// One standard deviation of each reading of a dimension with a band, as a share of it. The band is taken as two either way.
+pub(super) fn shares<Q>(
+    table: &Table<'_, '_>,
+    key: &'static str,
+    found: &Option<Found<Readings<Q>>>,
+    dimension: impl Fn(Q) -> WheelDimension,
+) -> Vec<(WheelDimension, Fraction)>
 where
     Q: Quantity + FromStr<Err = QuantityError>,
 {
-    let (found, band) = (found.as_ref()?, table.band(key)?);
-    let share = half_width(&band, found.value).map_err(|why| {
-        let write = "write \"+-0.1 mm\", \"+-5 %\" or \"3.9 to 4.1 mm\", in the key's own unit";
+    let (Some(found), Some(band)) = (found, table.band(key)) else { return Vec::new() };
+    let share = |(value, _): &(Q, Fraction)| {
+        let half = half_width(&band, *value)?;
+        Ok((dimension(*value), Fraction::from_si_unchecked(0.5 * half)))
+    };
+    let shares: Result<Vec<_>, String> = found.value.iter().map(share).collect();
+    let refused = |why: String| {
+        let write = match found.value.len() {
+            1 => "write \"+-0.1 mm\", \"+-5 %\" or \"3.9 to 4.1 mm\", in the key's own unit",
+            _ => "beside several readings write \"+-0.1 mm\" or \"+-5 %\", in the key's own unit",
+        };
         table.problem(found.line, key, format!("its band \"{}\" {why}; {write}", shorten(&band)));
-    });
-    Some(Fraction::from_si_unchecked(0.5 * share.ok()?))
+    };
+    shares.map_err(refused).unwrap_or_default()
 }
 
 /// Half the width of a band as a share of the value inside it.

@@ -15,6 +15,7 @@ mod driving;
 mod elsewhere;
 mod evidence;
 mod input;
+mod measured;
 mod not_sized;
 mod read;
 mod record;

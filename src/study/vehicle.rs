@@ -90,7 +90,7 @@ impl VehicleKeys {
             mass: table.optional("mass"),
             wheel: table.optional("wheel_radius"),
             final_drive: table.optional("final_drive"),
-            gears: table.readings("gears"),
+            gears: table.list("gears"),
             gear: table.optional("gear"),
             driveline: table.optional("driveline_efficiency"),
             turning: table.optional("turning"),

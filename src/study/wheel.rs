@@ -4,11 +4,12 @@ use super::assumption::Assumption;
 use super::bands;
 use super::document::{Found, Table};
 use super::evidence::EvidenceKeys;
+use super::measured::{self, Measured, Spread};
 use super::vanes::VaneKeys;
 use super::{Grade, read::Reader};
 use crate::compressor::{
     CompressorWheel, DimensionDefault, EstimateError, EstimatedMap, Factor, GeometryError, MapLinesError,
-    Material, Reference, WheelBuilder, defaults,
+    Material, ReadWheel, Readings, Reference, WheelBuilder, WheelDimension, WheelReading, defaults,
 };
 use crate::quantity::*;
 use crate::shaft::{Candidate, ESTIMATED_AT};
@@ -50,122 +51,37 @@ const CALLED: [(&str, &str); 19] = [
     ("matched tip speed", "matched_tip_speed"),
 ];
 
-/// The keys of a wheel beside its two diameters and hub.
-#[derive(Default)]
+/// The keys of a wheel beside its two diameters.
 pub(super) struct WheelKeys {
-    tip_angle: Option<Found<Angle>>,
-    mean_angle: Option<Found<Angle>>,
-    throat: Option<Found<Area>>,
-    width: Option<Found<Length>>,
-    backsweep: Option<Found<Angle>>,
-    blades: [Option<Found<u32>>; 2],
-    clearance: Option<Found<Length>>,
-    diffuser_ratio: Option<Found<Fraction>>,
-    diffuser_width: Option<Found<Length>>,
+    measured: Measured,
     material: Option<Material>,
     vanes: VaneKeys,
     slot: bool,
     /// One standard deviation of dimensions with a band, as a share.
-    spreads: Vec<(Factor, Fraction)>,
+    spreads: Vec<Spread>,
     /// The maker's highest shaft speed.
     limit: Option<ShaftSpeed>,
 }
 
 impl WheelKeys {
     /// Reads the keys; the hub's band counts here, and the maker's limit of the shaft speed.
-    pub fn read(table: &Table<'_, '_>, hub: &Option<Found<Length>>, limit: Option<ShaftSpeed>) -> Self {
-        let count = |name, most: u32, why: &str| {
-            let found = table.line_of(name).and_then(|_| table.count(name, "6"))?;
-            if found.value > most {
-                table.problem(found.line, name, format!("{} is too many: {why}", found.value));
-                return None;
-            }
-            Some(found)
-        };
-        let mut keys = Self {
-            tip_angle: table.optional("inducer_tip_angle"),
-            mean_angle: table.optional("inducer_mean_angle"),
-            throat: table.optional("throat"),
-            width: table.optional("exit_width"),
-            backsweep: table.optional("backsweep"),
-            blades: [
-                count("blades", 30, "wheels have 4 to 30 full blades"),
-                count("splitters", 60, "at most two splitters stand between full blades"),
-            ],
-            clearance: table.optional("clearance"),
-            diffuser_ratio: table.optional("diffuser_ratio"),
-            diffuser_width: table.optional("diffuser_width"),
-            material: material(table),
-            vanes: VaneKeys::read(table),
-            slot: table.flag("recirculation_slot"),
-            spreads: Vec::new(),
-            limit,
-        };
-        let angles = [
-            bands::share(table, "inducer_tip_angle", &keys.tip_angle),
-            bands::share(table, "inducer_mean_angle", &keys.mean_angle),
-        ];
-        let angle = angles.into_iter().flatten().next();
-        let throat = bands::share(table, "throat", &keys.throat);
-        if let (Some(_), Some(_)) = (angle, &keys.throat) {
-            let message =
-                "an angle's band has no say beside a throat; leave it out, and give the throat its band";
-            table.problem(table.line_of("throat"), "throat", message);
-        }
-        let spreads = [
-            (Factor::Hub, bands::share(table, "hub", hub)),
-            (Factor::InducerAngle, throat.or(angle)),
-            (Factor::ExitWidth, bands::share(table, "exit_width", &keys.width)),
-            (Factor::Backsweep, bands::share(table, "backsweep", &keys.backsweep)),
-            (Factor::Clearance, bands::share(table, "clearance", &keys.clearance)),
-            (Factor::DiffuserRatio, bands::share(table, "diffuser_ratio", &keys.diffuser_ratio)),
-            (Factor::DiffuserWidth, bands::share(table, "diffuser_width", &keys.diffuser_width)),
-        ];
-        keys.spreads = spreads.into_iter().filter_map(|(factor, share)| Some((factor, share?))).collect();
+    pub fn read(
+        table: &Table<'_, '_>,
+        hub: Option<Found<Readings<Length>>>,
+        limit: Option<ShaftSpeed>,
+    ) -> Self {
+        let measured = Measured::read(table, hub);
+        let (material, vanes) = (material(table), VaneKeys::read(table));
+        let slot = table.flag("recirculation_slot");
+        let spreads = measured.spreads(table);
         bands::refuse_others(table);
-        if let (Some(_), Some(second)) = (&keys.tip_angle, &keys.mean_angle) {
-            table.problem(second.line, "inducer_mean_angle", "one inducer angle at a time; leave one out");
-        }
-        if let ([None, Some(splitters)], None) = (&keys.blades, table.line_of("blades")) {
-            table.problem(
-                splitters.line,
-                "splitters",
-                "belongs to blades; give the number of full blades too",
-            );
-        }
-        keys
+        measured.refuse_what_excludes(table);
+        Self { measured, material, vanes, slot, spreads, limit }
     }
 
-    fn give(&self, mut builder: WheelBuilder) -> WheelBuilder {
-        if let Some(f) = &self.tip_angle {
-            builder = builder.inducer_tip_angle(f.value);
-        }
-        if let Some(f) = &self.mean_angle {
-            builder = builder.inducer_mean_angle(f.value);
-        }
-        if let Some(f) = &self.throat {
-            builder = builder.throat(f.value);
-        }
-        if let Some(f) = &self.width {
-            builder = builder.exit_width(f.value);
-        }
-        if let Some(f) = &self.backsweep {
-            builder = builder.backsweep(f.value);
-        }
-        if let [Some(full), splitters] = &self.blades {
-            // More than fits into a byte was refused.
-            let count = |f: &Found<u32>| u8::try_from(f.value).unwrap_or(u8::MAX);
-            builder = builder.blades(count(full), splitters.as_ref().map_or(0, count));
-        }
-        if let Some(f) = &self.clearance {
-            builder = builder.exit_clearance(f.value);
-        }
-        if let Some(f) = &self.diffuser_ratio {
-            builder = builder.diffuser_ratio(f.value);
-        }
-        if let Some(f) = &self.diffuser_width {
-            builder = builder.diffuser_width(f.value);
-        }
+    /// One wheel with all that is known of it.
+    fn give(&self, read: &ReadWheel) -> WheelBuilder {
+        let mut builder = read.builder;
         if let Some(material) = self.material {
             builder = builder.material(material);
         }
@@ -175,30 +91,60 @@ impl WheelKeys {
         if let Some(limit) = self.limit {
             builder = builder.speed_limit(limit);
         }
-        for (factor, share) in &self.spreads {
-            builder = builder.spread_of(*factor, *share);
+        for spread in self.spreads.iter().filter(|spread| read.measured.contains(&spread.of)) {
+            builder = builder.spread_of(spread.factor, spread.share);
         }
         if self.slot { builder.recirculation_slot() } else { builder }
     }
 
-    /// Reports what keeps the dimensions from belonging to one wheel; true where nothing does.
-    pub fn fit(&self, table: &Table<'_, '_>, wheel: &CompressorWheel) -> bool {
-        let wrong = wheel.geometries().map(|builder| self.give(builder).problems());
-        let wrong = wrong.into_iter().find(|wrong| !wrong.is_empty()).unwrap_or_default();
-        for error in &wrong {
+    /// The wheel with its readings; nothing where some are refused, which is told with all else that is wrong.
+    pub fn wheel(
+        &self,
+        table: &Table<'_, '_>,
+        inducer: Readings<Length>,
+        exducer: Readings<Length>,
+    ) -> Option<CompressorWheel> {
+        let (wheel, whole) = self.measured.wheel(table, inducer, exducer)?;
+        // Where one is refused the other dimensions are looked at all the same.
+        (self.fit(table, &wheel) && whole).then_some(wheel)
+    }
+
+    /// Reports what keeps the dimensions from belonging to one wheel, each thing once, with the readings that it takes; true
+    /// where nothing does.
+    fn fit(&self, table: &Table<'_, '_>, wheel: &CompressorWheel) -> bool {
+        let all = wheel.as_read();
+        let mut wrong: Vec<(GeometryError, Vec<&WheelReading>)> = Vec::new();
+        for read in &all {
+            for error in self.give(read).problems() {
+                match wrong.iter_mut().find(|(known, _)| what(known) == what(&error)) {
+                    Some((_, readings)) => readings.push(&read.reading),
+                    None => wrong.push((error, vec![&read.reading])),
+                }
+            }
+        }
+        for (error, readings) in &wrong {
             let key = key_of(error);
-            table.problem(table.line_of(key), key, error.to_string());
+            // What these readings have in common; the dimension itself stands in the message.
+            let common = |one: &&WheelDimension| {
+                measured::key_of(one.words()) != key
+                    && readings.iter().all(|of| of.dimensions().contains(*one))
+            };
+            let common = readings[0].dimensions().iter().filter(common).map(ToString::to_string);
+            let message = match common.collect::<Vec<_>>().as_slice() {
+                [] => error.to_string(),
+                common => format!("{}: {error}", common.join(", ")),
+            };
+            table.problem(table.line_of(key), key, message);
         }
         wrong.is_empty()
     }
 
-    /// Clearance over exit width, where both are given.
-    pub fn clearance_share(&self) -> Option<Fraction> {
-        let (clearance, width) = (self.clearance.as_ref()?, self.width.as_ref()?);
-        Some(Fraction::from_si_unchecked(clearance.value / width.value))
+    /// Whether clearance and exit width are both given.
+    pub fn has_clearance_share(&self) -> bool {
+        self.measured.clearance.is_some() && self.measured.width.is_some()
     }
 
-    /// One candidate for each reading of the wheel's inducer, each with all the evidence there is.
+    /// One candidate for each reading of the wheel, each with all the evidence there is.
     pub fn candidates<'d, 'a>(
         &self,
         reader: &Reader<'d, 'a>,
@@ -207,11 +153,8 @@ impl WheelKeys {
         wheel: &CompressorWheel,
         evidence: &EvidenceKeys<'d, 'a>,
     ) -> Option<Vec<Candidate>> {
-        if !self.fit(table, wheel) {
-            return None;
-        }
-        let read = wheel.geometries().map(|builder| {
-            let wheel = self.give(builder).build()?;
+        let made = |read: &ReadWheel| {
+            let wheel = self.give(read).build()?;
             self.assume(reader, &wheel);
             if evidence.is_empty() {
                 return Candidate::with_geometry(name, wheel).map(Some);
@@ -219,10 +162,15 @@ impl WheelKeys {
             let (temperature, pressure) = ESTIMATED_AT;
             let estimate = wheel.estimate(Reference::new(temperature, pressure)?)?;
             Ok(evidence.candidate(table, name, &estimate))
+        };
+        let read = wheel.as_read().into_iter().map(|read| match made(&read) {
+            Ok(one) => Ok(one.map(|one| one.read_as(&read))),
+            Err(error) => Err(read.named(error)),
         });
         match read.collect::<Result<Option<Vec<_>>, EstimateError>>() {
             Ok(read) => {
-                let read = read.map(|read| Candidate::as_read(read, wheel.readings()))?;
+                let read = read?;
+                self.measured.note_weights(reader, table, name, wheel, !evidence.is_empty());
                 read.iter().for_each(|candidate| left_out(reader, candidate));
                 Some(read)
             }
@@ -248,7 +196,7 @@ impl WheelKeys {
             let band = format!("+-{sigma} of {value} {unit} (1 sigma); {basis}, which lies further off");
             reader.note("wheel.blades", what, "6 + 6", &band, Grade::CommonPractice);
         }
-        if let [Some(_), None] = &self.blades {
+        if self.measured.without_splitters() {
             let band = "not counted in the band: most small wheels have as many as full blades; write splitters = 0 or their number";
             reader.note("wheel.splitters", "splitters of the wheel", "none", band, Grade::Assumed);
         }
@@ -331,11 +279,16 @@ fn material(table: &Table<'_, '_>) -> Option<Material> {
     named
 }
 
-fn key_of(error: &GeometryError) -> &'static str {
+/// What the geometry calls the dimension.
+fn what(error: &GeometryError) -> &'static str {
     let (GeometryError::NotFinite { what }
     | GeometryError::OutOfRange { what, .. }
     | GeometryError::Missing { what, .. }) = error;
-    CALLED.iter().find(|(called, _)| called == what).map_or("inducer", |(_, key)| key)
+    what
+}
+
+fn key_of(error: &GeometryError) -> &'static str {
+    CALLED.iter().find(|(called, _)| *called == what(error)).map_or("inducer", |(_, key)| key)
 }
 
 impl Reader<'_, '_> {

@@ -24,8 +24,8 @@ const STEEPEST: f64 = 1.396;
 /// A wheel's dimensions while they are being given; see [`WheelGeometry::builder`].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WheelBuilder {
-    pub(super) inducer: Length,
-    pub(super) outer: Length,
+    pub(in crate::compressor) inducer: Length,
+    pub(in crate::compressor) outer: Length,
     pub(super) hub: Option<Length>,
     pub(super) angle: Option<InducerAngle>,
     pub(super) throat: Option<Area>,

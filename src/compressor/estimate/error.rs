@@ -42,6 +42,13 @@ pub enum EstimateError {
         /// Why.
         error: Box<EstimateError>,
     },
+    /// One reading of a wheel's doubtful dimensions, of which there is none.
+    Reading {
+        /// The reading: "inducer 46.4 mm, backsweep 30 deg".
+        reading: String,
+        /// Why.
+        error: Box<EstimateError>,
+    },
     /// Lines that do not make a map.
     Lines(MapLinesError),
     /// A formula refused its inputs.
@@ -72,6 +79,7 @@ impl core::fmt::Display for EstimateError {
                     "the estimate's {of}, one standard deviation away, has fewer than 4 speed lines: {error}"
                 )
             }
+            Self::Reading { reading, error } => write!(f, "{reading}: {error}"),
             Self::Geometry(error) => error.fmt(f),
             Self::Lines(error) => error.fmt(f),
             Self::Formula(error) => error.fmt(f),

@@ -5,7 +5,6 @@ use super::defaults::{self, DimensionDefault};
 use super::estimated::TIP_SPEEDS;
 use super::shape::Dimensions;
 use super::{Factor, Factors, Material, WheelBuilder};
-use crate::compressor::CompressorWheel;
 use crate::formula::Giver;
 use crate::quantity::*;
 
@@ -83,6 +82,11 @@ impl WheelGeometry {
     pub fn has_vanes(&self) -> bool {
         self.0.vanes.is_some()
     }
+    /// Clearance over exit width, where both were measured.
+    #[cfg(feature = "study")]
+    pub(crate) fn clearance_share(&self) -> Option<Fraction> {
+        Some(Fraction::from_si_unchecked(self.0.clearance? / self.0.width?))
+    }
     /// The dimensions that were not given, with what stands in for them.
     pub fn assumed(&self) -> impl Iterator<Item = &'static DimensionDefault> {
         let builder = self.0;
@@ -145,24 +149,5 @@ impl WheelGeometry {
     }
     pub(super) fn dimensions(&self, factors: &Factors) -> Dimensions {
         self.0.dimensions(factors)
-    }
-}
-
-impl CompressorWheel {
-    /// A builder for each reading of the inducer, with the hub where it was measured.
-    ///
-    /// ```
-    /// use shaftwork::prelude::*;
-    /// let wheel = CompressorWheel::new(one_of([mm(46.4), mm(48.2)]), mm(61.0))?.hub(mm(13.5))?;
-    /// for builder in wheel.geometries() {
-    ///     assert!(builder.exit_width(mm(4.0)).build().is_ok());
-    /// }
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
-    pub fn geometries(&self) -> impl Iterator<Item = WheelBuilder> + '_ {
-        self.readings().iter().map(|&inducer| {
-            let builder = WheelGeometry::builder(inducer, self.exducer());
-            self.measured_hub().map_or(builder, |hub| builder.hub(hub))
-        })
     }
 }

@@ -1,5 +1,6 @@
 //! What is said first: the verdict, what leaves it open, and the cautions.
 
+use super::super::evidence::unweighed;
 use super::super::pick::{label, not_judged, not_validated};
 use super::super::text::{BANDS, CAUTIONS, NO_MAP, NOT_SIZED};
 use super::book::{Book, Of};
@@ -54,10 +55,11 @@ pub(super) fn verdicts(book: &Book<'_>) -> String {
         "<section id=\"verdict\">\n<h2>Verdict</h2>\n<div class=\"wide\"><table>\n<thead><tr><th>candidate, housing</th>\
          <th>fuel</th><th>{target} kW?</th><th>most power</th><th>stopped first by</th>\
          <th>open, or short of the target, because of</th></tr></thead>\n<tbody>\n{rows}</tbody></table></div>\n\
-         <p class=\"soft\">{} Not judged yet: {}. {NO_MAP}{} A power links to its row on record.</p>\n{}</section>\n",
+         <p class=\"soft\">{} Not judged yet: {}. {NO_MAP}{}{} A power links to its row on record.</p>\n{}</section>\n",
         BANDS.join(" "),
         NOT_JUDGED.join("; "),
         not_validated(sizing).map_or(String::new(), |words| format!(" {}", escape(&words))),
+        unweighed(&sizing.study).iter().map(|words| format!(" {}", escape(words))).collect::<String>(),
         not_sized(sizing)
     )
 }

@@ -141,16 +141,14 @@ impl Sheet<'_, '_, '_> {
         Some(Said::End { choke, inlet, speed: speed?, flow: flow?, sigma: sigma? })
     }
 
-    pub fn similar(&self, own: Option<Fraction>) -> Option<Said> {
+    pub fn similar(&self, own: bool) -> Option<Said> {
         let file = self.table.required_text("map", "similar.csv");
         let outer = self.required("evidence.exducer", "63 mm");
         let inducer = self.optional("evidence.inducer");
         let clearance = self.optional::<Length>("evidence.clearance");
         let width = self.optional::<Length>("evidence.exit_width");
-        let clearances = match (clearance, width, own) {
-            (Some(clearance), Some(width), Some(own)) => {
-                Some([Fraction::from_si_unchecked(clearance / width), own])
-            }
+        let clearance = match (clearance, width, own) {
+            (Some(clearance), Some(width), true) => Some(Fraction::from_si_unchecked(clearance / width)),
             (None, None, _) => None,
             _ => {
                 let message = "is used as clearance over exit_width, here and of the candidate's own wheel; give all \
@@ -168,6 +166,6 @@ impl Sheet<'_, '_, '_> {
             "scaled: flow with D^2 and inducer area to 0.9, losses with Reynolds number and clearance";
         let band = "5 % of flow, 4 % of work, 15 % of losses (1 sigma), more by each step of the scaling";
         self.reader.note("evidence.map", &what, value, band, Grade::Assumed);
-        Some(Said::Similar { map: Box::new(map), outer: outer?, inducer, clearances })
+        Some(Said::Similar { map: Box::new(map), outer: outer?, inducer, clearance })
     }
 }

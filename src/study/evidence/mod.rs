@@ -8,7 +8,6 @@ use super::Study;
 use super::document::Table;
 use super::read::Reader;
 use crate::compressor::{Evidence, MapEstimate, ReadingWeights, weigh_readings};
-use crate::quantity::*;
 use crate::shaft::Candidate;
 use core::cell::Cell;
 use said::Told;
@@ -26,8 +25,8 @@ pub(super) struct EvidenceKeys<'d, 'a> {
 }
 
 impl<'d, 'a> EvidenceKeys<'d, 'a> {
-    /// Reads the tables; `clearance` is that of the candidate's own wheel over its exit width, where both are given.
-    pub fn read(reader: &Reader<'d, 'a>, candidate: &Table<'d, 'a>, clearance: Option<Fraction>) -> Self {
+    /// Reads the tables; `clearance` says whether those of the candidate's own wheel and its exit width are both given.
+    pub fn read(reader: &Reader<'d, 'a>, candidate: &Table<'d, 'a>, clearance: bool) -> Self {
         let mut told: Vec<Told> = Vec::new();
         for (index, table) in candidate.tables_if_there("evidence").into_iter().enumerate() {
             let kind = table.required_text("kind", KINDS[0]);
@@ -91,12 +90,13 @@ impl<'d, 'a> EvidenceKeys<'d, 'a> {
 }
 
 impl Study {
-    /// Which reading of a candidate's inducer its evidence favours, by the candidate's name: before it all readings count
-    /// alike. `None` where the wheel was read in one way, or nothing was weighed in.
+    /// Which reading of a candidate's doubtful dimensions its evidence favours, by the candidate's name, beginning from the
+    /// weights that the study gives them. `None` where the wheel was read in one way, or nothing was weighed in.
     pub fn reading_weights(&self, name: &str) -> Option<ReadingWeights> {
         let named = self.candidates.iter().filter(|candidate| candidate.name() == name);
-        let read: Vec<_> = named.filter_map(|one| Some((one.reading()?, one.evidence()?))).collect();
-        let alike = Fraction::from_si_unchecked(1.0 / read.len().max(1) as f64);
-        (read.len() > 1).then(|| weigh_readings(read.into_iter().map(|(reading, of)| (reading, alike, of))))
+        let read: Vec<_> = named
+            .filter_map(|one| Some((one.reading()?.clone(), one.reading_weight()?, one.evidence()?)))
+            .collect();
+        (read.len() > 1).then(|| weigh_readings(read))
     }
 }

@@ -53,7 +53,8 @@ pub(super) enum Said {
         map: Box<CompressorMap>,
         outer: Length,
         inducer: Option<Length>,
-        clearances: Option<[Fraction; 2]>,
+        /// Clearance over exit width, used beside that of the candidate's own wheel.
+        clearance: Option<Fraction>,
     },
 }
 
@@ -86,10 +87,10 @@ impl<'d, 'a> Told<'d, 'a> {
                     },
                 )
             }
-            Said::Similar { map, outer, inducer, clearances } => {
-                let machine =
-                    SimilarMachine { map, outer: *outer, inducer: *inducer, clearances: *clearances };
+            Said::Similar { map, outer, inducer, clearance } => {
                 let wheel = of.geometry();
+                let clearances = clearance.zip(wheel.clearance_share()).map(<[Fraction; 2]>::from);
+                let machine = SimilarMachine { map, outer: *outer, inducer: *inducer, clearances };
                 machine.scaled_to(wheel.outer(), wheel.inducer()).and_then(|scaled| scaled.evidence(name, of))
             }
         };

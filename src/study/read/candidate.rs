@@ -1,8 +1,7 @@
 //! The candidates of a study file, with their maps.
 
 use super::Reader;
-use crate::compressor::{CompressorMap, CompressorWheel, MapFile, Readings};
-use crate::formula::FormulaError;
+use crate::compressor::{CompressorMap, MapFile};
 use crate::quantity::*;
 use crate::shaft::Candidate;
 use crate::study::document::{Found, Table};
@@ -14,34 +13,18 @@ use crate::turbine::Turbine;
 /// Highest shaft speeds of turbochargers, rad/s: 20 000 to 400 000 rpm.
 const LIMITS: core::ops::RangeInclusive<f64> = 2e3..=4.2e4;
 
-/// The wheel, or what bounds the diameter that was refused.
-fn because(table: &Table<'_, '_>, made: Result<CompressorWheel, FormulaError>) -> Option<CompressorWheel> {
-    made.map_err(|error| {
-        let (key, why) = match error.argument() {
-            Some("exducer") => ("exducer", ": wheels from 20 to 300 mm are taken; check the unit"),
-            Some("hub") => ("hub", ": a hub has 3 mm at least and 0.8 of the inducer's tip diameter at most"),
-            Some(_) => {
-                ("inducer", ": the inducer is 0.4 to 0.95 of the outer diameter; check both, and their units")
-            }
-            None => ("inducer", ""),
-        };
-        table.problem(table.line_of(key), key, error.plainly() + why);
-    })
-    .ok()
-}
-
 impl<'d, 'a> Reader<'d, 'a> {
-    /// One candidate, or one for each reading of a wheel's inducer.
+    /// One candidate, or one for each reading of a wheel's dimensions.
     pub(super) fn candidate(&self, table: Table<'d, 'a>) -> Option<Vec<Candidate>> {
         let name = table.required_text("name", "A");
         let map = table.text("map");
         let inducer = table.readings::<Length>("inducer");
-        let exducer = table.optional::<Length>("exducer");
-        let hub = table.optional::<Length>("hub");
+        let exducer = table.readings::<Length>("exducer");
+        let hub = table.readings::<Length>("hub");
         let limit = table.optional::<ShaftSpeed>("speed_limit");
         let possible = |found: &&Found<ShaftSpeed>| LIMITS.contains(&found.value.si());
-        let keys = WheelKeys::read(&table, &hub, limit.as_ref().filter(possible).map(|found| found.value));
-        let evidence = EvidenceKeys::read(self, &table, keys.clearance_share());
+        let keys = WheelKeys::read(&table, hub, limit.as_ref().filter(possible).map(|found| found.value));
+        let evidence = EvidenceKeys::read(self, &table, keys.has_clearance_share());
         let conductance = table.optional::<ThermalConductance>("heat_conductance");
         let tested_at = table.optional::<Temperature>("map_tested_at");
         let units = table.optional::<Count>("units");
@@ -80,27 +63,7 @@ impl<'d, 'a> Reader<'d, 'a> {
                 self.map(&table, map).and_then(cold).map(|map| vec![Candidate::with_map(name, map)])
             }
             (None, Some(inducer), Some(exducer)) => {
-                let line = table.line_of("inducer");
-                let swapped = inducer.iter().find(|reading| **reading >= exducer.value);
-                let wheel = match swapped {
-                    Some(reading) => {
-                        let [inner, outer] =
-                            [*reading, exducer.value].map(|length| format!("{:.1} mm", length.mm()));
-                        let message =
-                            format!("{inner} is not less than the exducer, {outer}; are they swapped?");
-                        table.problem(line, "inducer", message);
-                        None
-                    }
-                    None => because(&table, CompressorWheel::new(Readings::from(inducer), exducer.value)),
-                };
-                let wheel = match (wheel, &hub) {
-                    (Some(wheel), Some(f)) => because(&table, wheel.clone().hub(f.value)).or_else(|| {
-                        // The other dimensions are looked at all the same.
-                        keys.fit(&table, &wheel);
-                        None
-                    }),
-                    (wheel, _) => wheel,
-                };
+                let wheel = keys.wheel(&table, inducer.value, exducer.value);
                 wheel.and_then(|wheel| keys.candidates(self, &table, &name, &wheel, &evidence))
             }
             _ => {

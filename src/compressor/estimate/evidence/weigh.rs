@@ -1,16 +1,19 @@
 //! Which reading of a doubtful dimension the other evidence favours.
 
 use super::{Combined, PieceReport};
+use crate::compressor::WheelReading;
 use crate::quantity::*;
 
 /// What one reading would mean, and how likely it is.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct ReadingWeight {
     /// The reading.
-    pub reading: Length,
+    pub reading: WheelReading,
     /// Its weight before the evidence.
     pub before: Fraction,
-    /// Its weight after it.
+    /// Its weight by the evidence alone, were all readings alike before it.
+    pub alone: Fraction,
+    /// Its weight after it: that before it times what the evidence says.
     pub after: Fraction,
 }
 
@@ -26,18 +29,58 @@ impl core::ops::Deref for ReadingWeights {
 }
 
 impl ReadingWeights {
-    /// The reading that is favoured, and by how much over the next: their odds. Below 3 to 1 it is hardly worth a
-    /// mention ([kass-raftery-1995]): measure again.
-    pub fn favoured(&self) -> Option<(Length, f64)> {
-        let mut sorted = self.0.clone();
-        sorted.sort_by(|a, b| b.after.si().total_cmp(&a.after.si()));
-        let first = sorted.first()?;
-        let next = sorted.get(1).map_or(0.0, |next| next.after.si());
-        Some((first.reading, if next > 0.0 { first.after.si() / next } else { f64::INFINITY }))
+    /// The reading that is favoured by weight and evidence together, and by how much over the next: their odds. Below 3 to 1
+    /// it is hardly worth a mention ([kass-raftery-1995]): measure again.
+    pub fn favoured(&self) -> Option<(&WheelReading, f64)> {
+        self.first_by(|one| one.after)
+    }
+    /// The reading that the evidence alone favours, whatever weights stood before it, and its odds over the next.
+    pub fn favoured_by_evidence(&self) -> Option<(&WheelReading, f64)> {
+        self.first_by(|one| one.alone)
+    }
+    /// Whether all readings counted alike before the evidence.
+    pub fn were_alike(&self) -> bool {
+        let alike = 1.0 / self.0.len().max(1) as f64;
+        self.0.iter().all(|one| (one.before.si() / alike - 1.0).abs() < 1e-9)
+    }
+    /// The weights of the readings of each dimension by itself, over all readings of the others, where several are in doubt.
+    pub fn of_each_dimension(&self) -> Vec<ReadingWeights> {
+        let count = self.0.first().map_or(0, |one| one.reading.dimensions().len());
+        if count < 2 {
+            return Vec::new();
+        }
+        let of = |place: usize| {
+            let mut sums: Vec<ReadingWeight> = Vec::new();
+            for one in &self.0 {
+                let reading = one.reading.dimensions().get(place).map(|dimension| (*dimension).into());
+                let known = sums.iter().position(|known| Some(&known.reading) == reading.as_ref());
+                match (known, reading) {
+                    (Some(known), _) => {
+                        let sum = &mut sums[known];
+                        sum.before = sum.before + one.before;
+                        sum.alone = sum.alone + one.alone;
+                        sum.after = sum.after + one.after;
+                    }
+                    (None, Some(reading)) => sums.push(ReadingWeight { reading, ..one.clone() }),
+                    (None, None) => {}
+                }
+            }
+            ReadingWeights(sums)
+        };
+        (0..count).map(of).collect()
+    }
+    fn first_by(&self, weight: impl Fn(&ReadingWeight) -> Fraction) -> Option<(&WheelReading, f64)> {
+        let mut sorted: Vec<_> = self.0.iter().map(|one| (&one.reading, weight(one).si())).collect();
+        sorted.sort_by(|(_, a), (_, b)| b.total_cmp(a));
+        let (first, most) = sorted.first().copied().filter(|(_, most)| *most > 0.0)?;
+        let next = sorted.get(1).map_or(0.0, |(_, next)| *next);
+        Some((first, if next > 0.0 { most / next } else { f64::INFINITY }))
     }
 }
 
-/// Weighs readings of one dimension, each with the same evidence combined into the estimate of its own wheel.
+/// Weighs readings of doubtful dimensions, each with the same evidence combined into the estimate of its own wheel. A length
+/// stands for a reading of the inducer, a [`WheelDimension`](crate::compressor::WheelDimension) for one of another dimension,
+/// a [`WheelReading`] for one of several.
 ///
 /// w_i = p_i L_i/sum(p L), with p the weights given before and L the density of the evidence under each reading by
 /// Laplace's approximation, ln L = -[misfit + ln det R + ln(det P det A) + n ln 2 pi]/2 ([mackay-2003], ch. 28;
@@ -45,25 +88,47 @@ impl ReadingWeights {
 /// A piece that contradicts the rest under every reading has no say in it: what is wrong with it is not the reading.
 /// It is exact where predictions are linear in the factors. Weights before that are not positive count as none; where no
 /// weight is left all are nothing.
-pub fn weigh_readings<'a>(
-    readings: impl IntoIterator<Item = (Length, Fraction, &'a Combined)>,
+///
+/// ```
+/// use shaftwork::prelude::*;
+/// // A seller names 40 lb/min; the backsweep was seen as 30 degrees, hardly as 40.
+/// let wheel = CompressorWheel::new(mm(46.4), mm(61.0))?
+///     .backsweep(one_of([deg(30.0), deg(40.0)]).weighted([fraction(3.0), fraction(1.0)])?)?;
+/// let reference = Reference::new(kelvin(298.15), kpa(100.0))?;
+/// let mut all = Vec::new();
+/// for read in wheel.as_read() {
+///     let estimate = read.builder.build()?.estimate(reference)?;
+///     let figure = Evidence::seller_figure("the seller's", &estimate, lb_per_min(40.0))?;
+///     all.push((read, estimate.combined(&[figure])?));
+/// }
+/// let weights = weigh_readings(all.iter().map(|(read, of)| (read.reading.clone(), read.weight, of)));
+/// assert!((weights[0].before.percent() - 75.0).abs() < 1e-9);
+/// // Bayes' rule: the odds after are those before times those of the evidence.
+/// let odds = |of: fn(&shaftwork::compressor::ReadingWeight) -> f64| of(&weights[0]) / of(&weights[1]);
+/// let [after, alone] = [odds(|one| one.after.si()), odds(|one| one.alone.si())];
+/// assert!((after / (3.0 * alone) - 1.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn weigh_readings<'a, R: Into<WheelReading>>(
+    readings: impl IntoIterator<Item = (R, Fraction, &'a Combined)>,
 ) -> ReadingWeights {
     let all: Vec<_> = readings.into_iter().collect();
     let wrong =
         |piece: usize| all.iter().all(|(.., of)| of.pieces().get(piece).is_some_and(PieceReport::is_outlier));
-    let logs = all.iter().map(|(_, before, combined)| {
-        let evidence = || combined.log_evidence_of(|piece| !wrong(piece));
-        if before.si() > 0.0 { before.si().ln() + evidence() } else { f64::NEG_INFINITY }
+    let evidence: Vec<f64> = all.iter().map(|(.., of)| of.log_evidence_of(|piece| !wrong(piece))).collect();
+    // What counts nothing before counts nothing after.
+    let before: Vec<f64> = all.iter().map(|(_, before, _)| before.si().max(0.0)).collect();
+    let both: Vec<f64> = before.iter().zip(&evidence).map(|(before, log)| before.ln() + log).collect();
+    let sum: f64 = before.iter().sum();
+    let [alone, after] = [shares(&evidence), shares(&both)];
+    let share = Fraction::from_si_unchecked;
+    let weights = all.into_iter().enumerate().map(|(i, (reading, ..))| ReadingWeight {
+        reading: reading.into(),
+        before: share(if sum > 0.0 { before[i] / sum } else { 0.0 }),
+        alone: share(alone[i]),
+        after: share(after[i]),
     });
-    let logs: Vec<f64> = logs.collect();
-    let sum: f64 = all.iter().map(|(_, before, _)| before.si().max(0.0)).sum();
-    let shares = shares(&logs);
-    let weight = |((reading, before, _), after): (&(Length, Fraction, &Combined), f64)| ReadingWeight {
-        reading: *reading,
-        before: Fraction::from_si_unchecked(if sum > 0.0 { before.si().max(0.0) / sum } else { 0.0 }),
-        after: Fraction::from_si_unchecked(after),
-    };
-    ReadingWeights(all.iter().zip(shares).map(weight).collect())
+    ReadingWeights(weights.collect())
 }
 
 /// Shares of exp(log), free of overflow.

@@ -1,5 +1,7 @@
 //! A TOML document read key by key, collecting every problem with its line.
 
+mod readings;
+
 use super::{Grade, InputRecord};
 use crate::problem::Problem;
 use crate::quantity::{Quantity, QuantityError};
@@ -34,6 +36,9 @@ impl<'a> Document<'a> {
         });
     }
 }
+
+/// What each of several readings counts before any evidence.
+const WEIGHTS: &str = "weights";
 
 /// One table of the document. Keys that nobody asked for are reported when it is closed.
 pub(super) struct Table<'d, 'a> {
@@ -177,22 +182,6 @@ impl<'d, 'a> Table<'d, 'a> {
         matches!(text, Some(DeValue::String(text)) if text.parse::<Q>().is_ok())
     }
 
-    /// A list of quantities, or one alone.
-    pub fn readings<Q>(&self, name: &'static str) -> Option<Vec<Q>>
-    where
-        Q: Quantity + FromStr<Err = QuantityError>,
-    {
-        let (value, line) = self.get(name)?;
-        let DeValue::Array(array) = inner(value) else {
-            return self.optional(name).map(|found| vec![found.value]);
-        };
-        let typed: Option<Vec<String>> =
-            array.iter().map(|entry| self.scalar(name, entry.get_ref(), line)).collect();
-        let typed = typed?;
-        self.record(name, value, line, typed.join(" or "));
-        typed.iter().map(|text| self.parse(name, text, line).map(|found| found.value)).collect()
-    }
-
     fn parse<Q>(&self, name: &str, typed: &str, line: usize) -> Option<Found<Q>>
     where
         Q: Quantity + FromStr<Err = QuantityError>,
@@ -260,17 +249,14 @@ impl<'d, 'a> Table<'d, 'a> {
             return None;
         };
         let typed = self.typed(name, value, line)?;
-        typed
-            .parse()
-            .map(|value| Found { value, line })
-            .map_err(|_| {
-                self.problem(
-                    line,
-                    name,
-                    format!("\"{typed}\" is not a whole number; write for instance {name} = {example}"),
-                );
-            })
-            .ok()
+        self.parse_count(name, &typed, line, example).map(|value| Found { value, line })
+    }
+    fn parse_count(&self, name: &str, typed: &str, line: usize, example: &str) -> Option<u32> {
+        let wrong = |_| {
+            let message = format!("\"{typed}\" is not a whole number; write for instance {name} = {example}");
+            self.problem(line, name, message);
+        };
+        typed.parse().map_err(wrong).ok()
     }
 
     /// The band beside a value that was read.
@@ -302,8 +288,18 @@ impl<'d, 'a> Table<'d, 'a> {
 
     /// What the user typed, also inside `{ value = ..., source = ..., grade = ..., band = ... }`.
     fn typed(&self, name: &'static str, value: &'d DeValue<'a>, line: usize) -> Option<String> {
+        self.typed_beside(name, value, line, false)
+    }
+    /// The same, where weights may stand beside it.
+    fn typed_beside(
+        &self,
+        name: &'static str,
+        value: &'d DeValue<'a>,
+        line: usize,
+        weighted: bool,
+    ) -> Option<String> {
         let typed = self.scalar(name, inner(value), line)?;
-        self.record(name, value, line, typed.clone());
+        self.record(name, value, line, typed.clone(), weighted);
         Some(typed)
     }
 
@@ -323,7 +319,8 @@ impl<'d, 'a> Table<'d, 'a> {
         }
     }
 
-    fn record(&self, name: &'static str, value: &'d DeValue<'a>, line: usize, typed: String) {
+    /// Keeps an input; `weighted` says whether weights may stand beside it.
+    fn record(&self, name: &'static str, value: &'d DeValue<'a>, line: usize, typed: String, weighted: bool) {
         let key = self.key(name);
         if self.document.inputs.borrow().iter().any(|input| input.key == key) {
             return;
@@ -334,6 +331,7 @@ impl<'d, 'a> Table<'d, 'a> {
                 let text = entry.get_ref().as_str().map(str::to_string);
                 match (&**key.get_ref(), text) {
                     ("value", _) => {}
+                    (WEIGHTS, _) if weighted => {}
                     ("source", Some(text)) => input.source = Some(text),
                     ("band", Some(text)) => input.band = Some(text),
                     ("grade", Some(text)) => match Grade::from_words(&text) {
@@ -348,8 +346,9 @@ impl<'d, 'a> Table<'d, 'a> {
                         }
                     },
                     (other, _) => {
+                        let weights = if weighted { ", weights" } else { "" };
                         let message = format!(
-                            "\"{other}\" is not known here, or not text; beside value stand source, grade, band"
+                            "\"{other}\" is not known here, or not text; beside value stand source, grade, band{weights}"
                         );
                         self.problem(line, name, message);
                     }
