@@ -134,6 +134,82 @@ fn wheels_that_cannot_be_are_refused() {
     assert!(flow(&wheel.clone().hub(mm(18.0)).unwrap()) < flow(&wheel.hub(mm(12.0)).unwrap()));
 }
 
+#[test]
+fn readings_of_several_dimensions_make_every_wheel_once() {
+    let thirds = [fraction(1.0), fraction(2.0)];
+    let wheel =
+        CompressorWheel::new(mm(46.4), one_of([mm(60.5), mm(61.0)]).weighted(thirds).unwrap()).unwrap();
+    let wheel =
+        wheel.inducer_tip_angle(one_of([deg(55.0), deg(58.0), deg(60.0)])).unwrap().hub(mm(14.0)).unwrap();
+    let all = wheel.as_read();
+    let words: Vec<String> = all.iter().map(|one| one.reading.to_string()).collect();
+    assert_eq!(words.len(), 6);
+    assert_eq!(words[0], "exducer 60.5 mm, inducer tip angle 55 deg");
+    assert_eq!(words[5], "exducer 61.0 mm, inducer tip angle 60 deg");
+    assert!((1..6).all(|i| !words[..i].contains(&words[i])), "{words:?}");
+    // By hand: thirds of a third and of two thirds.
+    for (one, expected) in all.iter().zip([1.0, 1.0, 1.0, 2.0, 2.0, 2.0]) {
+        close(one.weight.si(), expected / 9.0, 1e-15);
+        assert_eq!(one.reading.of(), "exducer and inducer tip angle");
+        assert!(one.reading.inducer().is_none());
+    }
+    // Each is the wheel of its dimensions; the hub is none that is in doubt.
+    let alone = WheelGeometry::builder(mm(46.4), mm(61.0)).inducer_tip_angle(deg(58.0)).hub(mm(14.0));
+    assert_eq!(all[4].builder, alone);
+    // Only diameters count for the choke: two bands, the larger wheel turns slower for the same tip speed.
+    let bands = wheel.choke(plain(2.5), plain(0.7), &at_24()).unwrap();
+    assert_eq!(bands.iter().map(|band| band.exducer).collect::<Vec<_>>(), [mm(60.5), mm(61.0)]);
+    close_relative(bands[0].speed / bands[1].speed, 61.0 / 60.5, 1e-12);
+    // The mean angle takes the place of the one at the tip; what is given again replaces what was.
+    let mean = wheel.inducer_mean_angle(deg(50.0)).unwrap().exit_width(one_of([mm(4.0), mm(5.0)])).unwrap();
+    let again = mean.exit_width(mm(4.5)).unwrap();
+    assert_eq!(again.as_read().len(), 2);
+    assert_eq!(again.doubtful().map(|(words, _)| words).collect::<Vec<_>>(), ["exducer"]);
+    let built = WheelGeometry::builder(mm(46.4), mm(60.5)).inducer_mean_angle(deg(50.0)).hub(mm(14.0));
+    assert_eq!(again.as_read()[0].builder, built.exit_width(mm(4.5)));
+    // Without doubt there is one wheel, and its candidate has its name alone.
+    let plain = CompressorWheel::new(mm(46.4), mm(61.0)).unwrap().blades((6, 6)).unwrap();
+    let [one] = plain.as_read().try_into().unwrap();
+    assert!(one.reading.dimensions().is_empty() && one.weight.si() == 1.0);
+    assert_eq!(Candidate::from_wheel("A", &plain).unwrap()[0].label(), "A");
+}
+
+#[test]
+fn weights_and_readings_that_cannot_be_are_refused() {
+    let weighted = |weights: &[f64]| {
+        one_of([deg(30.0), deg(40.0)]).weighted(weights.iter().map(|weight| fraction(*weight)))
+    };
+    // Of any sum, also one beyond what a number holds.
+    for (weights, expected) in
+        [([3.0, 1.0], 0.75), ([0.0, 2.0], 0.0), ([1.5e308, 0.5e308], 0.75), ([3e-310, 1e-310], 0.75)]
+    {
+        let shares: Vec<f64> = weighted(&weights).unwrap().iter().map(|(_, share)| share.si()).collect();
+        close(shares[0], expected, 1e-9);
+        close(shares.iter().sum::<f64>(), 1.0, 1e-12);
+    }
+    let why = |weights: &[f64]| weighted(weights).unwrap_err().to_string();
+    assert_eq!(why(&[1.0]), "1 weight for 2 readings; give one weight for each");
+    assert_eq!(why(&[]), "0 weights for 2 readings; give one weight for each");
+    assert_eq!(why(&[1.0, -0.5]), "the weight -0.5000 is none: a weight is zero or more");
+    assert_eq!(why(&[f64::NAN, 1.0]), "the weight not a number is none: a weight is zero or more");
+    assert_eq!(why(&[1.0, f64::INFINITY]), "the weight infinity is none: a weight is zero or more");
+    assert_eq!(why(&[0.0, 0.0]), "all weights are zero; give the likely reading one above zero");
+    let wheel = || CompressorWheel::new(one_of([mm(46.4), mm(48.2)]), mm(61.0)).unwrap();
+    let none = wheel().backsweep(Vec::new()).unwrap_err().to_string();
+    assert_eq!(none, "no reading of the backsweep is given");
+    let twice = wheel().throat(one_of([mm2(700.0), mm2(720.0), mm2(700.0)])).unwrap_err().to_string();
+    assert!(twice.starts_with("throat 700 mm2 stands twice"), "{twice}");
+    let many = wheel().backsweep((0..7).map(|i| deg(20.0 + f64::from(i))).collect::<Vec<_>>()).unwrap_err();
+    assert!(many.to_string().starts_with("the readings make 14 wheels (inducer 2, backsweep 7)"), "{many}");
+    assert!(wheel().backsweep((0..6).map(|i| deg(20.0 + f64::from(i))).collect::<Vec<_>>()).is_ok());
+    let hub = wheel().hub(one_of([mm(14.0), mm(38.0)])).unwrap_err().to_string();
+    assert!(hub.contains("inducer hub diameter (hub) 0.038 m is outside 0.003 to 0.03712"), "{hub}");
+    // A reading that no wheel has is named.
+    let steep = wheel().backsweep(one_of([deg(30.0), deg(80.0)])).unwrap();
+    let why = Candidate::from_wheel("A", &steep).unwrap_err().to_string();
+    assert!(why.starts_with("inducer 46.4 mm, backsweep 80 deg: backsweep 80.00 deg is outside"), "{why}");
+}
+
 proptest! {
     #![proptest_config(seeded(64))]
 

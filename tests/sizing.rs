@@ -219,7 +219,8 @@ fn horsepower_per_pound_of_air() {
 #[test]
 fn one_answer_for_each_reading() {
     let read: Vec<_> = demo().entries.iter().filter(|entry| candidate(entry).name() == "A").collect();
-    let readings: Vec<_> = read.iter().map(|entry| candidate(entry).reading().unwrap().inducer().unwrap().mm()).collect();
+    let readings: Vec<_> =
+        read.iter().map(|entry| candidate(entry).reading().unwrap().inducer().unwrap().mm()).collect();
     assert_eq!(readings, [46.4, 46.4, 48.2, 48.2]);
     for (narrow, wide) in read[..2].iter().zip(&read[2..]) {
         assert_eq!(plan(narrow).fuel.name(), plan(wide).fuel.name());

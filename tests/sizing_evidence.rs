@@ -145,6 +145,23 @@ fn volume_flows_are_taken_at_their_density() {
     );
 }
 
+// The clearance of the candidate's own wheel over its exit width is that of the reading.
+#[test]
+fn a_similar_machine_is_scaled_to_the_clearance_of_each_reading() {
+    let similar = "[[candidate.evidence]]\nkind = \"similar machine\"\nmap = \"map-b.csv\"\nexducer = \"63 mm\"\n\
+                   clearance = \"0.2 mm\"\nexit_width = \"4.8 mm\"\n";
+    let own = data(NAME).lines().find(|line| line.starts_with("exit_width")).unwrap().to_string();
+    let shares = |width: &str| -> Vec<f64> {
+        let text = with(similar).replace(&own, &format!("exit_width = {width}\nclearance = \"0.4 mm\""));
+        let text = text.replace("[\"46.4 mm\", \"48.2 mm\"]", "\"46.4 mm\"");
+        let study = study(text).unwrap_or_else(|problems| panic!("{problems}"));
+        study.candidates.iter().map(|one| one.evidence().unwrap().pieces()[0].share.si()).collect()
+    };
+    let both = shares("[\"4.2 mm\", \"5.0 mm\"]");
+    assert_eq!(both, [shares("\"4.2 mm\""), shares("\"5.0 mm\"")].concat());
+    assert!((both[0] / both[1] - 1.0).abs() > 1e-4, "{both:?}");
+}
+
 #[test]
 fn every_report_says_what_the_evidence_was_worth() {
     let (plain, page) = (text(sizing()), html(sizing()));
