@@ -104,9 +104,12 @@ impl ChokeBands {
     pub fn evcxr_display(&self) {
         let head = ["inducer", "trim", "tip speed needed", "choke flow", "one sigma down and up"];
         let mut sheet = Sheet::new("Greatest flow of the inducer, from diameters alone", &head);
+        let several = self.iter().any(|band| band.exducer != self[0].exducer);
         for band in self.iter() {
+            let inducer = joined("", &[band.inducer]);
+            let outer = if several { format!(" in {}", joined("", &[band.exducer])) } else { String::new() };
             sheet.row([
-                &joined("", &[band.inducer]),
+                &(inducer + &outer),
                 &significant(band.trim.si(), 3),
                 &band.tip_speed.to_string(),
                 &in_chosen_units(band.flow),
