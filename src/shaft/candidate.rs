@@ -4,7 +4,7 @@ use super::AreaBand;
 use super::stated::StatedFigure;
 use crate::compressor::{
     Combined, CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate,
-    MapLinesError, Reference, SimilarMachine, WheelGeometry,
+    MapLinesError, Reference, SimilarMachine, WheelGeometry, WheelLines,
 };
 use crate::formula::{FormulaError, checked};
 use crate::quantity::units::{kelvin, kpa, mm};
@@ -16,7 +16,7 @@ use crate::turbine::Turbine;
 pub enum Compressor {
     /// A map.
     Map(Box<CompressorMap>),
-    /// A map estimated from a measured wheel, with its band.
+    /// A map estimated from a measured wheel, with its band; or printed speed lines with an efficiency estimated so.
     Estimated(Box<EstimatedMap>),
 }
 
@@ -92,6 +92,12 @@ impl Candidate {
     pub fn with_evidence(name: &str, combined: Combined) -> Result<Self, EstimateError> {
         let plain = Self::with_estimate(name, combined.estimate())?;
         Ok(Self { evidence: Some(Box::new(combined)), ..plain })
+    }
+    /// A unit with printed speed lines whose efficiency its wheel's estimate gives: judged on the lines as printed, with the
+    /// efficiency and on both sides of its band.
+    pub fn with_lines(name: impl Into<String>, lines: WheelLines) -> Self {
+        let plain = Self::new(name.into(), Compressor::Estimated(Box::new(EstimatedMap::of_lines(&lines))));
+        Self { evidence: Some(Box::new(lines.into_combined())), ..plain }
     }
     /// Says what figures its evidence stated.
     #[cfg(feature = "study")]

@@ -19,6 +19,7 @@ mod scatter;
 mod spline;
 mod surge;
 mod told;
+mod wheel_lines;
 mod work;
 
 pub use conflict::Conflict;
@@ -27,6 +28,7 @@ pub use extend::ExtendedLine;
 pub use fitted::{ContourResidual, FittedMap, LineResidual};
 pub use measured::{LineReading, MeasuredLine, MeasuredMap};
 pub use surge::SurgeResidual;
+pub use wheel_lines::{MiddlePoint, WheelLines, WheelLinesError};
 
 use super::{CompressorMap, LinePoint, Reference};
 use crate::quantity::*;
@@ -62,7 +64,8 @@ pub struct PrintedMap {
     pub reference: Reference,
     /// The speed lines, each from surge to choke, speeds rising.
     pub lines: Vec<(CorrectedSpeed, Vec<PrintedPoint>)>,
-    /// The contours, each a run of points in order, open or closed; one efficiency may have several.
+    /// The contours, each a run of points in order, open or closed; one efficiency may have several. None where only speed
+    /// lines are printed: [`PrintedMap::with_wheel`].
     pub contours: Vec<(Efficiency, Vec<PrintedPoint>)>,
     /// The surge line, if one is printed; empty otherwise.
     pub surge: Vec<PrintedPoint>,

@@ -1,8 +1,8 @@
 //! One table of evidence as it was read, and the piece of evidence that it makes about a wheel.
 
 use crate::compressor::{
-    CompressorMap, Evidence, EvidenceError, InletState, MapEstimate, RunPoint, SimilarMachine,
-    corrected_speed,
+    CompressorMap, Evidence, EvidenceError, InletState, MapEstimate, PrintedMap, ReadWithin, RunPoint,
+    SimilarMachine, corrected_speed,
 };
 use crate::quantity::*;
 use crate::shaft::StatedFigure;
@@ -55,6 +55,7 @@ pub(super) enum Said {
         inducer: Option<Length>,
         clearances: Option<[Fraction; 2]>,
     },
+    Lines(Box<PrintedMap>, ReadWithin),
 }
 
 impl<'d, 'a> Told<'d, 'a> {
@@ -86,6 +87,7 @@ impl<'d, 'a> Told<'d, 'a> {
                     },
                 )
             }
+            Said::Lines(printed, read) => Evidence::printed_lines(name, of, printed, *read),
             Said::Similar { map, outer, inducer, clearances } => {
                 let machine =
                     SimilarMachine { map, outer: *outer, inducer: *inducer, clearances: *clearances };
@@ -115,7 +117,7 @@ fn key_of(error: &EvidenceError) -> &'static str {
         EvidenceError::Impossible { .. } => "outlet_temperature",
         EvidenceError::BeyondAnnulus { .. } => "flow",
         EvidenceError::Scaled { .. } => "exducer",
-        EvidenceError::Empty { .. } | EvidenceError::Lines(_) => "map",
+        EvidenceError::Empty { .. } | EvidenceError::Lines(_) | EvidenceError::Fit(_) => "map",
         EvidenceError::Estimate(_) => "speed",
         _ => "kind",
     }
