@@ -221,6 +221,15 @@ impl Candidate {
             Compressor::Estimated(estimated) => Some(estimated),
         }
     }
+    /// What of its map is estimated, as the end of a title.
+    #[cfg(feature = "chart")]
+    pub(crate) fn title_end(&self) -> &'static str {
+        match self.estimated().map(EstimatedMap::printed_lines) {
+            None => "",
+            Some(None) => ", estimated map",
+            Some(Some(_)) => ", estimated efficiency",
+        }
+    }
     /// The evidence weighed into its estimate, and what each piece was worth.
     pub fn evidence(&self) -> Option<&Combined> {
         self.evidence.as_deref()

@@ -1,5 +1,6 @@
 //! The speed lines of a printed map as drawn: what is misread has no say, the surge line cuts them, or they are brought to it.
 
+use super::across::{across, ends_out};
 use super::conflict::{Conflict, left_of_surge};
 use super::extend::{ExtendedLine, to_surge};
 use super::merge::{COST, Fit, check};
@@ -27,8 +28,11 @@ impl Drawn {
     pub fn of(printed: &PrintedMap) -> Result<Self, FitError> {
         let given: Vec<Given> = printed.lines.iter().map(|(_, points)| coordinates(points)).collect();
         check(&given)?;
-        let wrong = misread(&given);
+        let across = across(&printed.lines);
+        let speeds: Vec<CorrectedSpeed> = printed.lines.iter().map(|(speed, _)| *speed).collect();
+        let wrong = misread(&given, ends_out(&given, &speeds, &across));
         let (surge, mut conflicts) = surge::sound(printed);
+        conflicts.extend(across);
         // What is misread is not left of the surge line, or right of it.
         let read = |(line, wrong): (&(CorrectedSpeed, Vec<PrintedPoint>), &Vec<bool>)| {
             let sound = line.1.iter().zip(wrong).filter(|(_, wrong)| !**wrong);

@@ -4,6 +4,7 @@
 //! over the work, which is smooth over speed and flow and ties one to the other. The same fit smooths
 //! measured lines. What does not fit is shown point by point.
 
+mod across;
 mod conflict;
 mod drawn;
 mod error;
@@ -22,6 +23,7 @@ mod told;
 mod wheel_lines;
 mod work;
 
+pub use across::LineEnd;
 pub use conflict::Conflict;
 pub use error::FitError;
 pub use extend::ExtendedLine;
@@ -71,6 +73,17 @@ pub struct PrintedMap {
     pub surge: Vec<PrintedPoint>,
 }
 
+impl PrintedMap {
+    /// What contradicts the rest among the speed lines and the surge line, whether there are contours or not.
+    ///
+    /// # Errors
+    ///
+    /// [`FitError`]: lines that make no map.
+    pub fn line_conflicts(&self) -> Result<Vec<Conflict>, FitError> {
+        merge::lines(self).map(|(_, conflicts)| conflicts)
+    }
+}
+
 impl CompressorMap {
     /// Merges a printed map into one whose speed, pressure ratio and efficiency agree.
     ///
@@ -82,8 +95,8 @@ impl CompressorMap {
     /// continued straight to it, which [`FittedMap::extended`] names.
     ///
     /// A point of a speed line that its neighbours along the line contradict by more than four standard deviations has
-    /// no say, nor has such a row of the surge line: a digit was misread. At the ends of a line, and where a wrong value moves a
-    /// point along its line, that is found later or not at all.
+    /// no say, nor has such a row of the surge line: a digit was misread. The ends of five lines and more are told by those of the
+    /// other lines too. Where a wrong value moves a point along its line, that is found later or not at all.
     ///
     /// # Errors
     ///

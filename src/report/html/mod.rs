@@ -146,6 +146,9 @@ fn figures(sizing: &Sizing) -> String {
         let drawn = drawn(map_figure(sizing, index));
         let [file, provenance] = [map.file(), map.provenance()].map(escape);
         let says = match candidate.estimated() {
+            Some(estimated) if estimated.printed_lines().is_some() => {
+                format!("the {provenance}; the operating lines on them")
+            }
             Some(_) => format!("a map {provenance}; the operating lines on it"),
             None => {
                 let made = map.kind().map_or("map", MapKind::words);
