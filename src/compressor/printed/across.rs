@@ -6,7 +6,6 @@
 //! [wahba-1990]; its variance knows how far a lowest or highest line lies from the rest.
 
 use super::misread::{FAR, culprit};
-use super::outline::Given;
 use super::work::spread;
 use super::{Conflict, PrintedPoint};
 use crate::quantity::*;
@@ -173,18 +172,28 @@ pub(super) fn across(lines: &[(CorrectedSpeed, Vec<PrintedPoint>)]) -> Vec<Confl
     conflicts
 }
 
-/// Which points of each line are named as ends that the other lines contradict.
-pub(super) fn ends_out(lines: &[Given], speeds: &[CorrectedSpeed], named: &[Conflict]) -> Vec<Vec<bool>> {
-    let mut out: Vec<Vec<bool>> = lines.iter().map(|line| vec![false; line.len()]).collect();
+/// The lines with what the others say in the place of the ends that they contradict, and which points those are. Without its
+/// end a line would begin or stop elsewhere than the lines beside it, and cross them.
+pub(super) fn mended(
+    lines: &[(CorrectedSpeed, Vec<PrintedPoint>)],
+    named: &[Conflict],
+) -> (Vec<(CorrectedSpeed, Vec<PrintedPoint>)>, Vec<Vec<bool>>) {
+    let mut lines = lines.to_vec();
+    let mut which: Vec<Vec<bool>> = lines.iter().map(|(_, points)| vec![false; points.len()]).collect();
     for conflict in named {
-        let Conflict::OffAcross { speed, end, .. } = conflict else { continue };
-        if let Some(line) = speeds.iter().position(|own| own == speed) {
-            let own = &mut out[line];
-            let last = own.len() - 1;
-            own[if *end == LineEnd::Surge { 0 } else { last }] = true;
+        let Conflict::OffAcross { speed, end, point, told, .. } = conflict else { continue };
+        if let Some(line) = lines.iter().position(|(own, _)| own == speed) {
+            let index = if *end == LineEnd::Surge { 0 } else { which[line].len() - 1 };
+            let own = &mut lines[line].1[index];
+            if told.flow == point.flow {
+                own.ratio = told.ratio;
+            } else {
+                own.flow = told.flow;
+            }
+            which[line][index] = true;
         }
     }
-    out
+    (lines, which)
 }
 
 #[cfg(test)]

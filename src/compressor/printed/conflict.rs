@@ -40,7 +40,7 @@ pub enum Conflict {
         /// The robust standard deviation, relative: of flow beside a steep part of a line, else of pressure ratio.
         sigma: f64,
     },
-    /// An end of a speed line that does not lie with the ends of the other lines; it has no say in its own.
+    /// An end of a speed line that does not lie with the ends of the other lines; what they say stands in its place.
     OffAcross {
         /// The line's speed.
         speed: CorrectedSpeed,
@@ -89,11 +89,6 @@ impl Conflict {
             Self::OffLine { residual, .. } => residual.row,
             Self::SurgeAway { residual } => residual.point.row,
         }
-    }
-    /// Whether it names this point as an end that the other lines contradict.
-    pub(super) fn is_end(&self, of: &LineResidual) -> bool {
-        matches!(self, Self::OffAcross { speed, point, .. }
-            if (*speed, point.flow, point.ratio) == (of.speed, of.flow, of.ratio))
     }
     /// How far off it is, in standard deviations where it has one; what is read wrong about lines comes before what that
     /// makes of the contours.

@@ -123,9 +123,7 @@ impl FittedMap {
     }
     /// The conflict of a point of a speed line with its line.
     pub(super) fn off_line(&self, point: &LineResidual) -> Option<&Conflict> {
-        let its = |c: &&Conflict| {
-            c.is_end(point) || matches!(c, Conflict::OffLine { residual, .. } if residual == point)
-        };
+        let its = |c: &&Conflict| matches!(c, Conflict::OffLine { residual, .. } if residual == point);
         self.conflicts.iter().find(its)
     }
     /// The conflict of an efficiency with the rest.

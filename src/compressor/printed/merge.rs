@@ -26,12 +26,7 @@ pub(super) fn lines(printed: &PrintedMap) -> Result<(Fit, Vec<Conflict>), FitErr
     let sizes: Vec<f64> = fit.residuals.iter().map(LineResidual::size).collect();
     let sigma = spread(&sizes, READ_TO);
     let off = fit.residuals.iter().zip(drawn.out.iter().flatten()).filter(|(_, out)| **out);
-    // What the other lines contradict is named so.
-    let own: Vec<Conflict> = off
-        .filter(|(residual, _)| !conflicts.iter().any(|conflict| conflict.is_end(residual)))
-        .map(|(&residual, _)| Conflict::OffLine { residual, sigma })
-        .collect();
-    conflicts.extend(own);
+    conflicts.extend(off.map(|(&residual, _)| Conflict::OffLine { residual, sigma }));
     Ok((fit, conflicts))
 }
 
