@@ -26,6 +26,8 @@ const CHOKED_RISE_BENDS: f64 = 1.0;
 /// The least rise whose logarithm is taken.
 const LEAST_RISE: f64 = 1e-3;
 
+type Lines = Vec<(CorrectedSpeed, Vec<PrintedPoint>)>;
+
 /// An end of a speed line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LineEnd {
@@ -177,7 +179,7 @@ pub(super) fn across(lines: &[(CorrectedSpeed, Vec<PrintedPoint>)]) -> Vec<Confl
 pub(super) fn mended(
     lines: &[(CorrectedSpeed, Vec<PrintedPoint>)],
     named: &[Conflict],
-) -> (Vec<(CorrectedSpeed, Vec<PrintedPoint>)>, Vec<Vec<bool>>) {
+) -> (Lines, Vec<Vec<bool>>) {
     let mut lines = lines.to_vec();
     let mut which: Vec<Vec<bool>> = lines.iter().map(|(_, points)| vec![false; points.len()]).collect();
     for conflict in named {
