@@ -13,8 +13,8 @@ use shaftwork::compressor::SizeCheck;
 use std::fmt::Write;
 use std::path::Path;
 use validation::{
-    Comparison, Errors, Known, Machine, Taken, as_measured, compare, machines, one_measured,
-    reference as rig_reference, vaned_lines,
+    Comparison, Errors, Known, Machine, Taken, as_measured, best_efficiencies, compare, machines,
+    one_measured, reference as rig_reference, vaned_lines,
 };
 
 fn compared(machine: &Machine, known: Known) -> Comparison {
@@ -117,6 +117,20 @@ fn bands_hold_what_they_say_over_all_machines() {
         count += found.ratio.count as f64;
     }
     between(inside / count, 0.80, 0.95);
+}
+
+// From the lowest to the highest speed the best efficiency was measured to fall, on every machine without vanes. The
+// estimate misses part of that, by 4 points at most; without its loss of high tip-speed Mach numbers by more.
+#[test]
+fn best_efficiency_is_missed_by_a_few_points_along_the_speeds() {
+    for machine in machines().iter().filter(|machine| !machine.is_vaned()) {
+        let lines = best_efficiencies(machine);
+        let (first, last) = (&lines[0], &lines[lines.len() - 1]);
+        assert!(last.measured < first.measured - 0.009, "{}", machine.id);
+        let [low, high] = [first, last].map(|line| line.estimated - line.measured);
+        between(high - low, 0.0, 0.04);
+        assert!(low.abs() < 0.05 && high.abs() < 0.035, "{}: {low} {high}", machine.id);
+    }
 }
 
 #[test]
@@ -229,6 +243,15 @@ fn tables() -> String {
             writeln!(out, "| {} |", cells.join(" | ")).unwrap();
         }
     }
+    out.push_str(BEST);
+    for machine in machines().iter().filter(|machine| !machine.is_vaned()) {
+        let lines = best_efficiencies(machine);
+        let (first, last) = (&lines[0], &lines[lines.len() - 1]);
+        let cells = [first, last].map(|line| {
+            format!("{:.2} | {:.3} | {}", line.mach, line.measured, percent(line.estimated - line.measured))
+        });
+        writeln!(out, "| {} | {} |", machine.id, cells.join(" | ")).unwrap();
+    }
     out.push_str(ONE);
     for machine in machines() {
         for (taken, words) in [(Taken::Best, "best efficiency of each line"), (Taken::Any, "anywhere")] {
@@ -268,7 +291,8 @@ const HEAD: &str = "\
 
 Written by `tests/compressor_validation.rs`. The coefficients (`src/compressor/estimate/coefficients.rs`) were set before
 the first comparison and none is tuned to a machine, with these reservations: the choking loss joined after it, with its
-published coefficients (it moved no mean error by more than 0.1 %); how far past the chart surge is put is the middle of
+published coefficients (it moved no mean error by more than 0.1 %); so did, much later, the published loss of high
+tip-speed Mach numbers; how far past the chart surge is put is the middle of
 what these machines show; of clearances on which sources differ, the one read was taken. Each machine has a TOML with its
 geometry and the source of each dimension, and a CSV with the measured points (NASA HECC:
 `data/reference/nasa-hecc-points.csv`). All have 400 to 432 mm and no volute: an estimate for a
@@ -279,8 +303,8 @@ Of vaned diffusers two were compared. Their coefficients too were set before, wi
 slow the flow before they stall is the middle of what these two show, so that their surge flows check nothing; and the
 spread of the recovery behind the throat was doubled afterwards, because both machines lost more than its middle says.
 Two rules of the comparison were chosen after the vaned results were seen: a measured flow beyond the choke of a shifted
-estimate counts as the bottom of its line (without that 71 % of NASA CC3's points lie inside, not 77), and a single
-measured point is not taken from beyond 0.97 of choke (else half of the points lie inside the band it leaves, not four
+estimate counts as the bottom of its line (without that, and before the loss of high tip-speed Mach numbers, 71 % of
+NASA CC3's points lay inside, not 77), and a single measured point is not taken from beyond 0.97 of choke (else half of the points lie inside the band it leaves, not four
 fifths). The throat of NASA CC3 rests on an aspect ratio told second-hand; it was read as height over width after the throat
 that its choke flow asks for had been worked out, so the agreement of its choke flow is no blind test.
 
@@ -315,6 +339,17 @@ below 0.97. Of NASA CC3 the throat of the vanes is known, of NASA HECC it is the
 | machine | speed, rpm | choke, % | sigma % | best efficiency | sigma | points | ratio, mean % | sd % | efficiency, mean | sd |
 |---|---|---|---|---|---|---|---|---|---|---|
 ";
+const BEST: &str = "
+## Best efficiency from the lowest to the highest speed, told all dimensions
+
+Without vanes; the errors in points, estimated less measured. On all four machines the best efficiency falls with tip
+speed by more than the estimate's, whose loss of high tip-speed Mach numbers is a small part of what was measured: from
+the lowest to the highest speed the estimate rises by 1 to 4 points against them. Small wheels have a lower Reynolds number
+at low speed, and may differ. Believe the efficiency of a high speed line less than that of a middle one.
+
+| machine | tip-speed Mach | measured | off | tip-speed Mach | measured | off |
+|---|---|---|---|---|---|---|
+";
 const ONE: &str = "
 ## Scaled to one measured point
 
@@ -328,8 +363,8 @@ Known misses: Eckardt A (work 10 % low: its measured slip is smaller than Wiesne
 points high); NASA HECC falls earlier towards choke than the mean line. The clearance term costs a small wheel 0.8 to 0.9
 points for one percent of its exit width, where 0.34 was measured on another (NASA TM X-2350).
 
-With vanes the best efficiency is 4 to 6 points high (NASA HECC's readings hold the loss of a bend and guide vanes, which
-are not in the estimate), and a single measured point leaves 12 to 16 %: measure the choke flow too.
+With vanes the best efficiency is 3 to 6 points high (NASA HECC's readings hold the loss of a bend and guide vanes, which
+are not in the estimate), and a single measured point leaves 10 to 15 %: measure the choke flow too.
 
 Not compared: Krain's rotor and Eckardt B (no digitised lines here), any wheel with a volute.
 ";

@@ -483,6 +483,7 @@ HAND = {
     "compressor::clearance_loss": clearance_loss,
     "compressor::mixing_loss": lambda radial, b: (1 - b / (1 - 0.366)) ** 2 * radial**2 / 2,
     "compressor::choking_loss": choking_loss,
+    "compressor::mach_loss": lambda phi, mach, work: (0.05 + 3 * phi * max(0, mach - 0.8)) * phi * max(0, mach - 0.8) * work,
     "compressor::volute_loss": lambda radial, swirl: radial**2 / 2 + 0.2 * swirl**2 / 2,
     "compressor::diffuser_friction": lambda rho, c, b, mu: 0.01 * exp(0.2 * log(1.8e5 * mu / (rho * c * 2 * b))),
     "compressor::reverse_flow_angle": reverse_flow_angle,

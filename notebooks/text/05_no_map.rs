@@ -48,7 +48,7 @@ estimate
 estimate.map()?
 
 // %% [markdown]
-// The efficiency rises up to the last line. A measured map has its best before that, at about three quarters of its highest speed (common practice, no source): the mean line counts no loss of shocks. Do not read the best speed off an estimated map.
+// The best efficiency hardly changes over the upper lines. A measured map has its best before the last one, at about three quarters of its highest speed (common practice, no source); on the published machines it fell with speed by 1 to 4 points more than in their estimates. Do not read the best speed off an estimated map.
 //
 // The same with its band: pressure ratio at a given flow, one standard deviation either way, on every other speed line. Towards choke the lines fall, and a little flow more or less is much pressure.
 

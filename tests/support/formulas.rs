@@ -181,6 +181,7 @@ pub fn cases() -> Vec<Case> {
         compressor::clearance_loss(2.5e-4, 0.004, 0.067, 10.2, 1.6, 290.0, 140.0);
         compressor::mixing_loss(110.0, 0.9);
         compressor::choking_loss(0.97, 280.0);
+        compressor::mach_loss(0.11, 1.35, 1.3e5);
         compressor::volute_loss(70.0, 180.0);
         compressor::diffuser_friction(1.6, 310.0, 0.004, 2.2e-5);
         compressor::reverse_flow_angle(0.13, 0.9);

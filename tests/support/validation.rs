@@ -2,7 +2,7 @@
 
 #![allow(dead_code)] // each test file uses its own part
 
-use shaftwork::compressor::{EstimateError, WheelBuilder, outlet_temperature};
+use shaftwork::compressor::{EstimateError, WheelBuilder, outlet_temperature, tip_mach};
 use shaftwork::formula::Property;
 use shaftwork::prelude::*;
 use std::fs;
@@ -336,6 +336,28 @@ pub fn vaned_lines(machine: &Machine, estimate: &MapEstimate) -> Vec<VanedLine> 
         }
     };
     machine.lines().into_iter().map(compare).collect()
+}
+
+/// The best efficiency of a speed line.
+pub struct Best {
+    /// Tip-speed Mach number.
+    pub mach: f64,
+    pub measured: f64,
+    pub estimated: f64,
+}
+
+/// Best efficiencies from the lowest to the highest speed, told all dimensions.
+pub fn best_efficiencies(machine: &Machine) -> Vec<Best> {
+    let estimate = machine.wheel(Known::Geometry).estimate(reference()).unwrap();
+    let best = |line: &Vec<Point>| {
+        let found = estimate.line(line[0].speed).unwrap();
+        Best {
+            mach: tip_mach(&Gas::dry_air(), found.tip_speed, reference().temperature()).unwrap().si(),
+            measured: line.iter().map(|point| point.efficiency.si()).fold(0.0, f64::max),
+            estimated: found.points.iter().map(|point| point.efficiency.si()).fold(0.0, f64::max),
+        }
+    };
+    machine.lines().iter().map(best).collect()
 }
 
 /// Which points are taken in turn as the one that was measured.

@@ -41,6 +41,11 @@ pub const VOLUTE_SWIRL: f64 = 0.2;
 pub const AXIAL_LENGTH: f64 = 0.31;
 /// Choking loss: X = 11 - 10 W_choke/W, and the loss over W_1^2/2 is (0.05 X + X^7)/2. Aungier (1995), from memory.
 pub const CHOKING: [f64; 3] = [11.0, 10.0, 0.05];
+/// Loss of high tip-speed Mach numbers over the work of the blades: 0.05 P + 3 P^2 with P = phi (M_U2 - 0.8), Rusch and
+/// Casey (2013), second-hand by an open implementation.
+pub const MACH: [f64; 2] = [0.05, 3.0];
+/// The tip-speed Mach number above which it counts.
+pub const MACH_FROM: f64 = 0.8;
 /// How far past the chart's reverse-flow angle the flow still holds, in degrees: the lowest flows measured lie on
 /// it (Eckardt O), 2 to 5 (NASA HECC) and 6 to 9 degrees past it (NASA CC3). The middle; half the spread is the band.
 pub const PAST_REVERSAL: f64 = 4.0;

@@ -6,7 +6,8 @@ use super::line::line;
 use super::model::{Inlet, Measured, Model, Point};
 use super::{
     EstimateError, EstimatedLine, EstimatedPoint, Factor, Factors, SizeCheck, WheelGeometry, choking_loss,
-    clearance_loss, disc_friction, friction_loss, incidence_loss, leakage, loading_loss, mixing_loss,
+    clearance_loss, disc_friction, friction_loss, incidence_loss, leakage, loading_loss, mach_loss,
+    mixing_loss,
 };
 use crate::compressor::{CompressorMap, LinePoint, Reference};
 use crate::formula::Property;
@@ -147,7 +148,7 @@ impl MapEstimate {
         &self,
         speed: CorrectedSpeed,
         flow: CorrectedMassFlow,
-    ) -> Result<[(&'static str, SpecificEnergy); 8], EstimateError> {
+    ) -> Result<[(&'static str, SpecificEnergy); 9], EstimateError> {
         self.at(speed, flow)?;
         let tip_speed = self.tip_speed(speed)?;
         let none = || EstimateError::NoLine { tip_speed: Velocity::from_si_unchecked(tip_speed) };
@@ -160,6 +161,7 @@ impl MapEstimate {
             &clearance_loss::FORMULA,
             &mixing_loss::FORMULA,
             &choking_loss::FORMULA,
+            &mach_loss::FORMULA,
             &disc_friction::FORMULA,
             &leakage::FORMULA,
         ];

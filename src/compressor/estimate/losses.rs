@@ -168,6 +168,36 @@ formulas! { room "compressor" group LOSSES;
         coefficient * relative * relative / 2.0
     }
 
+    /// Loss of high tip-speed Mach numbers
+    ///
+    /// dh = (0.05 P + 3 P^2) dh_b with P = phi (M_U2 - 0.8) and phi = W/(rho_01 U_2 d_2^2), nothing below M_U2 = 0.8
+    ///
+    /// ```
+    /// # use shaftwork::prelude::*;
+    /// // By hand: P = 0.1 x 0.6 = 0.06, 0.0138 of 150 kJ/kg: 2070 J/kg
+    /// let at = |mach| shaftwork::compressor::mach_loss(fraction(0.1), Mach::new(mach)?, kj_per_kg(150.0));
+    /// assert!((at(1.4)?.si() - 2070.0).abs() < 1e-6 && at(0.7)?.si() == 0.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    fn mach_loss(
+        flow: Fraction = "phi" in [0.0, 0.5], "flow coefficient, by the inlet's total density";
+        mach: Mach = "M_U2" in [0.0, 3.0], "tip-speed Mach number";
+        work: SpecificEnergy = "dh_b" in [0.0, 600000.0], "work of the blades";
+    ) -> SpecificEnergy = "dh_M"
+    source "[rusch-casey-2013], as a loss of polytropic efficiency; second-hand by an open implementation"
+    {
+        let [straight, bend] = k::MACH;
+        let zero = S::lit(0.0);
+        S::cases(
+            mach, S::lit(k::MACH_FROM),
+            case("no loss", || zero),
+            case("high tip speed", || {
+                let p = flow * (mach - k::MACH_FROM);
+                (p * straight + p * p * bend) * work
+            }),
+        )
+    }
+
     /// Loss of the volute
     ///
     /// dh = (c_m5^2 + 0.2 c_u5^2)/2: the radial part is lost, of the swirl a share

@@ -38,12 +38,13 @@ pub(super) struct Turning<'a> {
     h01: f64,
     s01: f64,
     rho01: f64,
+    sound01: f64,
     inlet: Local,
 }
 
 /// Internal losses, then disc friction and leakage.
-const COUNT: usize = 8;
-const INTERNAL: usize = 6;
+const COUNT: usize = 9;
+const INTERNAL: usize = 7;
 
 /// What the mean line gives at one flow.
 #[derive(Clone, Copy, Debug)]
@@ -62,7 +63,19 @@ impl<'a> Turning<'a> {
         let gamma = inlet.cp / (inlet.cp - inlet.r);
         let at = |area: f64, u: f64| inducer_choke_flow::of(area, t01, p01, u, gamma, inlet.r);
         let choke = at(shape.d.throat, u2 * shape.r1[1] / shape.r2).min(ANNULUS * at(shape.annulus, 0.0));
-        Self { shape, air, t01, p01, u2, choke, h01, s01, rho01: p01 / (air.r() * t01), inlet }
+        Self {
+            shape,
+            air,
+            t01,
+            p01,
+            u2,
+            choke,
+            h01,
+            s01,
+            rho01: p01 / (air.r() * t01),
+            sound01: inlet.sound_squared(t01).sqrt(),
+            inlet,
+        }
     }
 
     fn blade_speed(&self, radius: f64) -> f64 {
@@ -124,6 +137,7 @@ impl<'a> Turning<'a> {
             clearance_loss::of(d.clearance, d.width, s.tip_shape, s.z, rho2 / rho1, swirl.max(0.0), axial),
             mixing_loss::of(meridional, d.diffuser_widths[0] / d.width),
             choking_loss::of(flow / self.choke, w1),
+            mach_loss::of(flow / (self.rho01 * u2 * d.outer * d.outer), u2 / self.sound01, work),
             disc_friction::of(u2, s.r2, 0.5 * (rho1 + rho2), rho2, mu, flow),
             leakage::of(u2, pressure, s.length, d.clearance, s.z, rho2, flow),
         ];
