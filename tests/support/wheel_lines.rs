@@ -127,7 +127,8 @@ const HEAD: &str = "
 The measured lines of each machine are given as flow and pressure ratio alone, with its wheel; the efficiency that
 `PrintedMap::with_wheel` gives them is compared with the measured one, in points, estimated less measured, at every reading.
 `inside` is the share of readings in the 90 % band, `sigma` the mean standard deviation that is stated. `besides` names other
-evidence: the reading of best efficiency of the middle line as a run with an outlet temperature known within 1 K.
+evidence: the reading of best efficiency of the middle line as a run with an outlet temperature known within 1 K, which is
+among the readings compared.
 
 | machine | told | besides | points | mean | sd | worst | inside | sigma |
 |---|---|---|---|---|---|---|---|---|

@@ -139,7 +139,7 @@ impl PrintedMap {
     /// A map from printed speed lines without efficiency and the wheel that they belong to.
     ///
     /// The lines are weighed with the wheel's estimate, as [`Evidence::printed_lines`] says, together with what else is
-    /// known. The work of the estimate so weighed, W(N, W_c), gives the efficiency of each point of the lines,
+    /// known. The work of the estimate so weighed, w(N, W_c), gives the efficiency of each point of the lines,
     ///
     /// ```text
     /// eta = w_s(Pi)/w(N, W_c)
