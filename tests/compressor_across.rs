@@ -31,7 +31,7 @@ fn sound() -> Vec<CompressorMap> {
     let estimated = wheels.into_iter().flat_map(|(inducer, outer, width, backsweep)| {
         let builder =
             WheelGeometry::builder(mm(inducer), mm(outer)).exit_width(mm(width)).backsweep(deg(backsweep));
-        let vaned = builder.clone().vaned_diffuser(VanedDiffuser::new().vanes(17));
+        let vaned = builder.vaned_diffuser(VanedDiffuser::new().vanes(17));
         [builder, vaned].map(|one| one.build().unwrap().estimate(reference).unwrap().map().unwrap())
     });
     let read = ["data/demo/map-b.csv", "data/demo/map-c.csv", "tests/fixtures/bad/plain.csv"].map(demo);
