@@ -1,6 +1,6 @@
 //! Balanced operating lines on a compressor map.
 
-use super::map_figure::{HANDFUL, draw, extent, pixels};
+use super::map_figure::{HANDFUL, Shown, draw, extent, pixels};
 use super::rise::lines_of;
 use super::tracks::{Track, groups};
 use super::{Figure, FigureError, Gallery};
@@ -52,13 +52,13 @@ pub fn line_on_map(
         [speed.min(low), speed.max(high)]
     });
     let [from, to] = ends.map(|speed| format!("{speed:.0} rpm"));
-    let sides = extent(map, points());
+    let sides = extent(map, points(), &[]);
     let told_apart = groups(named.clone(), |(_, points)| points, |flow, ratio| pixels(sides, flow, ratio));
     let tracks: Vec<Track> = told_apart
         .into_iter()
         .map(|(group, points)| Track { words: group.into_iter().map(|(name, _)| name).collect(), points })
         .collect();
-    draw(map, &tracks, [&from, &to], title, units())
+    draw(&Shown { map, tracks: &tracks, bars: &[] }, [&from, &to], title, units())
 }
 
 fn on_map(line: &OperatingLine) -> Vec<LinePoint> {

@@ -1,6 +1,7 @@
 //! A compressor map with the operating lines on it.
 
 use super::axes::{Axis, Drawn, FINE, LINE, Page, Panel, TITLE, figure, ink, rule};
+use super::deviations::{Bar, bars};
 use super::map_parts::{MapParts, efficiencies, levels};
 use super::tracks::{Track, tracks};
 use super::words::fitted;
@@ -40,13 +41,14 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
     if points().any(|p| !p.flow.si().is_finite() || !p.ratio.si().is_finite()) {
         return Err(FigureError("a point of an operating line is not a finite number".into()));
     }
-    let [across, up] = extent(map, points());
+    let bars = bars(unit)?;
+    let [across, up] = extent(map, points(), &bars);
     let [from, to] = sizing.study.target.ends().map(|speed| format!("{:.0} rpm", speed.rpm()));
     let invented = if sizing.study.invented { " - invented" } else { "" };
     let draw = |tracks: &[Track], housing: &str| {
         let estimated = unit.title_end();
         let title = format!("Candidate {}{housing}{estimated}{invented}", unit.label());
-        draw(map, tracks, [&from, &to], &title, units())
+        draw(&Shown { map, tracks, bars: &bars }, [&from, &to], &title, units())
     };
     let pixels = |flow: f64, ratio: f64| pixels([across, up], flow, ratio);
     let all = tracks(sizing, candidate, None, pixels);
@@ -65,17 +67,19 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
 ///
 /// [`FigureError`] where drawing fails.
 pub fn bare_map_figure(map: &CompressorMap) -> Result<Figure, FigureError> {
-    draw(map, &[], ["", ""], map.title(), units())
+    draw(&Shown { map, tracks: &[], bars: &[] }, ["", ""], map.title(), units())
 }
 
 /// Where the axes of flow and pressure ratio begin and end.
 pub(super) fn extent<'a>(
     map: &CompressorMap,
     on_lines: impl Iterator<Item = &'a LinePoint> + Clone,
+    bars: &[Bar],
 ) -> [[f64; 2]; 2] {
+    let most = |of: usize| bars.iter().flatten().map(|end| end[of]).fold(0.0, f64::max);
     let highest = map.points().flat_map(|(_, points)| points).map(|p| p.ratio.si()).fold(1.0, f64::max);
-    let widest = on_lines.clone().map(|p| p.flow.si()).fold(map.greatest_flow().si(), f64::max);
-    let top = on_lines.clone().map(|p| p.ratio.si()).fold(highest, f64::max);
+    let widest = on_lines.clone().map(|p| p.flow.si()).fold(map.greatest_flow().si().max(most(0)), f64::max);
+    let top = on_lines.clone().map(|p| p.ratio.si()).fold(highest.max(most(1)), f64::max);
     let bottom = on_lines.map(|p| p.ratio.si()).fold(1.0, f64::min);
     [[0.0, 1.14 * widest], [bottom, top + 0.08 * (top - bottom)]]
 }
@@ -86,14 +90,21 @@ pub(super) fn pixels([across, up]: [[f64; 2]; 2], flow: f64, ratio: f64) -> (f64
     (share(flow, across, PANEL.0), share(ratio, up, PANEL.1))
 }
 
+/// What is drawn: a map, operating lines on it, and the bars of its standard deviations where it is an estimate.
+pub(super) struct Shown<'a> {
+    pub map: &'a CompressorMap,
+    pub tracks: &'a [Track],
+    pub bars: &'a [Bar],
+}
+
 pub(super) fn draw(
-    map: &CompressorMap,
-    tracks: &[Track],
+    shown: &Shown<'_>,
     speeds: [&str; 2],
     title: &str,
     units: Units,
 ) -> Result<Figure, FigureError> {
-    let [across, up] = extent(map, tracks.iter().flat_map(|track| &track.points));
+    let Shown { map, tracks, bars } = *shown;
+    let [across, up] = extent(map, tracks.iter().flat_map(|track| &track.points), bars);
     let reference = map.reference();
     let digits = |value: f64| format!("{value:.3}").trim_end_matches('0').trim_end_matches('.').to_string();
     let pound = corrected_lb_per_min(1.0).si();
@@ -113,10 +124,10 @@ pub(super) fn draw(
     };
     let y = Axis::new("pressure ratio, total to total (dimensionless)", up, PANEL.1, false)?;
     let rows: usize = tracks.iter().map(|track| track.words.len()).sum();
-    let list = ROW * (if rows == 0 { 1 } else { rows as i32 + 2 });
+    let list = ROW * (if rows == 0 { 1 } else { rows as i32 + 2 } + i32::from(!bars.is_empty()));
     let size = (SIZE.0 as u32, (SIZE.1 + list) as u32);
     figure(size, title, |page| {
-        names(page, map, tracks, speeds)?;
+        names(page, shown, speeds)?;
         let (_, body) = page.split_vertically((TITLE + list) * FINE);
         // Two panels at the same place: one is ruled in the chosen unit, on the other the map is drawn in its own.
         let panel = |range| {
@@ -132,7 +143,7 @@ pub(super) fn draw(
         if let Some(above) = above {
             second_axis(page, &chart, &above, pound)?;
         }
-        MapParts::new(&chart, map, tracks).draw(page)
+        MapParts::new(&chart, shown).draw(page)
     })
 }
 
@@ -153,9 +164,10 @@ fn second_axis(page: &Page<'_>, chart: &Panel<'_>, axis: &Axis, unit: f64) -> Dr
 
 /// What the lines of the map are, and the list of the operating lines: its heading says what their shade
 /// means, each row shows its line.
-fn names(page: &Page<'_>, map: &CompressorMap, tracks: &[Track], [from, to]: [&str; 2]) -> Drawn {
+fn names(page: &Page<'_>, shown: &Shown<'_>, [from, to]: [&str; 2]) -> Drawn {
     const LEFT: i32 = 16;
     const SAMPLE: i32 = 58;
+    let Shown { map, tracks, bars } = *shown;
     let style = ink(14).pos(Pos::new(HPos::Left, VPos::Center));
     let words = |text: String, x: i32, y: i32| {
         let text = fitted(&text, 14, SIZE.0 - x - 8);
@@ -176,6 +188,11 @@ fn names(page: &Page<'_>, map: &CompressorMap, tracks: &[Track], [from, to]: [&s
         }
     }
     words(lines, LEFT, y)?;
+    if !bars.is_empty() {
+        y += ROW;
+        let text = "bars, on every other line: one standard deviation of surge flow, of pressure ratio at best efficiency, of choke flow";
+        words(text.into(), LEFT, y)?;
+    }
     if tracks.is_empty() {
         return Ok(());
     }
@@ -224,7 +241,8 @@ mod tests {
     fn the_flow_axis_takes_the_unit_chosen_and_nothing_else_moves() {
         let text = include_str!("../../data/demo/map-b.csv");
         let map = CompressorMap::from_csv_text("map-b.csv", text).unwrap();
-        let drawn = |units| draw(&map, &[], ["", ""], "map", units).unwrap();
+        let shown = Shown { map: &map, tracks: &[], bars: &[] };
+        let drawn = |units| draw(&shown, ["", ""], "map", units).unwrap();
         let [both, si, trade] =
             [Units::Both, Units::Si, Units::Trade].map(|units| drawn(units).svg().to_string());
         for (svg, pounds, kilograms) in [(&both, true, true), (&si, false, true), (&trade, true, false)] {

@@ -1,6 +1,7 @@
 //! What stands on a map: contours, speed lines, both ends, operating lines, and the words for each.
 
 use super::axes::{Drawn, FAMILY, FINE, LINE, Page, Panel};
+use super::map_figure::Shown;
 use super::palette;
 use super::tracks::Track;
 use super::words::{Area, Label, Spot, Taken, dense};
@@ -20,11 +21,13 @@ pub(super) struct MapParts {
     surge: Vec<Spot>,
     choke: Vec<Spot>,
     tracks: Vec<(Vec<Spot>, Vec<bool>)>,
+    bars: Vec<[Spot; 2]>,
     panel: Area,
 }
 
 impl MapParts {
-    pub fn new(chart: &Panel<'_>, map: &CompressorMap, tracks: &[Track]) -> Self {
+    pub fn new(chart: &Panel<'_>, shown: &Shown<'_>) -> Self {
+        let Shown { map, tracks, bars } = *shown;
         let place = |p: &crate::compressor::LinePoint| chart.backend_coord(&(p.flow.si(), p.ratio.si()));
         let given: Vec<_> = map.points().collect();
         let top = given.len() - 1;
@@ -61,6 +64,10 @@ impl MapParts {
             surge: end(0.0),
             choke: end(1.0),
             tracks: tracks.iter().map(on).collect(),
+            bars: bars
+                .iter()
+                .map(|bar| bar.map(|[flow, ratio]| chart.backend_coord(&(flow, ratio))))
+                .collect(),
             panel: Area::new((across.start, up.start), (across.end + 10 * FINE, up.end)),
         }
     }
@@ -73,6 +80,7 @@ impl MapParts {
             taken.line(line);
         }
         self.contours.iter().for_each(|(_, line)| taken.quiet_line(line));
+        self.bars.iter().for_each(|bar| taken.line(bar));
         let numbers = self.numbers(&mut taken);
         let labels = self.labels(&mut taken);
         self.draw_contours(page, &mut taken)?;
@@ -81,6 +89,7 @@ impl MapParts {
         }
         path(page, &self.choke, palette::CHOKE, 1)?;
         path(page, &self.surge, palette::SURGE, 3)?;
+        self.bars.iter().try_for_each(|bar| deviation(page, bar))?;
         if let Some((_, best)) = &self.best {
             page.draw(&Circle::new(*best, 3 * FINE, palette::efficiency(1.0).filled()))?;
         }
@@ -249,6 +258,15 @@ fn path(page: &Page<'_>, line: &[Spot], colour: RGBColor, width: u32) -> Drawn {
         return Ok(());
     }
     page.draw(&PathElement::new(line.to_vec(), colour.stroke_width(width * LINE)))
+}
+
+/// A bar with a cap at each end.
+fn deviation(page: &Page<'_>, bar: &[Spot; 2]) -> Drawn {
+    const CAP: i32 = 4 * FINE;
+    path(page, bar, palette::INK, 1)?;
+    let [(x, y), (x1, y1)] = *bar;
+    let (dx, dy) = if (x1 - x).abs() > (y1 - y).abs() { (0, CAP) } else { (CAP, 0) };
+    bar.iter().try_for_each(|(x, y)| path(page, &[(x - dx, y - dy), (x + dx, y + dy)], palette::INK, 1))
 }
 
 fn write(page: &Page<'_>, label: &Label, colour: RGBColor) -> Drawn {

@@ -3,6 +3,7 @@
 mod axes;
 mod bars;
 mod curves;
+mod deviations;
 mod figure;
 mod gallery;
 mod line_map;

@@ -3,7 +3,7 @@
 use super::sheet::Sheet;
 use super::units::{self, joined};
 use crate::compressor::{DimensionDefault, Factor, MapEstimate, PointBand, WheelGeometry};
-use crate::quantity::{CorrectedMassFlow, significant};
+use crate::quantity::{CorrectedMassFlow, Fraction, significant};
 
 impl WheelGeometry {
     /// Shows in a notebook what was not measured and what stands in for it.
@@ -34,38 +34,32 @@ impl MapEstimate {
             "pressure ratio there",
         ];
         let mut sheet = Sheet::new(title, &head);
-        let (lines, bands) = match (self.lines(), self.band()) {
-            (Ok(lines), Ok(bands)) => (lines, bands),
-            (Err(error), _) | (_, Err(error)) => {
+        let lines = match self.in_brief() {
+            Ok(lines) => lines,
+            Err(error) => {
                 sheet.row([&error.to_string(), "", "", "", "", ""]);
                 return sheet.show();
             }
         };
-        for (line, band) in lines.iter().zip(&bands) {
-            let best = line
-                .points
-                .iter()
-                .zip(&band.points)
-                .max_by(|a, b| a.0.efficiency.si().total_cmp(&b.0.efficiency.si()));
-            let Some((best, sigma)) = best else { continue };
-            let with = |value: f64, unit: &str, share: f64| {
-                format!("{}{unit} +-{} %", significant(value, 3), significant(100.0 * share, 2))
+        for line in &lines {
+            let with = |value: f64, unit: &str, share: Fraction| {
+                format!("{}{unit} +-{} %", significant(value, 3), significant(share.percent(), 2))
             };
-            let flow = |flow: CorrectedMassFlow, share: f64| {
+            let flow = |flow: CorrectedMassFlow, share: Fraction| {
                 let (number, unit) = units::flow(flow.si());
                 with(number, &format!(" {unit}"), share)
             };
             sheet.row([
                 &line.speed.to_string(),
                 &line.tip_speed.to_string(),
-                &flow(line.surge, band.surge.si()),
-                &flow(line.choke, band.choke.si()),
+                &flow(line.surge.flow, line.surge_sigma),
+                &flow(line.choke.flow, line.choke_sigma),
                 &format!(
                     "{} +-{}",
-                    significant(best.efficiency.si(), 2),
-                    significant(sigma.efficiency.si(), 1)
+                    significant(line.best.efficiency.si(), 2),
+                    significant(line.band.efficiency.si(), 1)
                 ),
-                &with(best.ratio.si(), "", sigma.ratio.si()),
+                &with(line.best.ratio.si(), "", line.band.ratio),
             ]);
         }
         sheet.show();

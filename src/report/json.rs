@@ -1,6 +1,6 @@
 //! The sizing as JSON: every value with its unit and the function that gave it.
 
-use super::{dependence, json_cures, json_rise};
+use super::{dependence, json_cures, json_estimated, json_rise};
 use crate::compressor::{Combined, MiddleBand};
 use crate::registry;
 use crate::shaft::{
@@ -57,6 +57,7 @@ pub fn json(sizing: &Sizing) -> String {
                 "missing": one.missing.words(), "place": one.place, "why": one.why.to_string(),
             })
         }).collect::<Vec<_>>(),
+        "estimated_maps": json_estimated::maps(study),
         "not_judged": NOT_JUDGED,
         "inputs": inputs,
         "assumptions": assumptions,

@@ -8,6 +8,7 @@ mod cures;
 mod dependence;
 #[cfg(feature = "cli")]
 mod diff;
+mod estimated;
 mod evidence;
 #[cfg(feature = "cli")]
 mod flat;
@@ -17,6 +18,8 @@ mod html;
 mod json;
 #[cfg(feature = "cli")]
 mod json_cures;
+#[cfg(feature = "cli")]
+mod json_estimated;
 #[cfg(feature = "cli")]
 mod json_rise;
 mod pick;

@@ -3,7 +3,7 @@
 use super::cures;
 use super::evidence::{HEAD, MEANING, readings, rows, told};
 use super::pick::{Least, hardest, label, least, least_head, not_judged, not_validated};
-use super::{alive, away, change};
+use super::{alive, away, change, estimated};
 use crate::quantity::{Quantity, significant};
 use crate::shaft::{NOT_JUDGED, Verdict, answer, doubt_words, most_words, stop_words};
 use crate::study::{Entry, Missing, Sizing};
@@ -18,6 +18,7 @@ pub fn text(sizing: &Sizing) -> String {
         .and_then(|()| not_sized(&mut out, sizing))
         .and_then(|()| doubts(&mut out, sizing))
         .and_then(|()| evidence(&mut out, sizing))
+        .and_then(|()| estimated_maps(&mut out, sizing))
         .and_then(|()| rises(&mut out, sizing))
         .and_then(|()| cures::text(&mut out, sizing))
         .and_then(|()| sizing.entries.iter().try_for_each(|entry| details(&mut out, sizing, entry)))
@@ -132,6 +133,18 @@ fn evidence(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
         let head = HEAD.map(String::from);
         columns(out, &core::iter::once(head).chain(rows(combined)).collect::<Vec<_>>())?;
         writeln!(out, "  {}", wrapped(&combined.judgement(), 108).join("\n  "))?;
+    }
+    Ok(())
+}
+
+fn estimated_maps(out: &mut String, sizing: &Sizing) -> core::fmt::Result {
+    for (i, (candidate, lines)) in estimated::told(&sizing.study).enumerate() {
+        if i == 0 {
+            writeln!(out, "\nESTIMATED MAPS\n  {}", wrapped(estimated::MEANING, WIDE).join("\n  "))?;
+        }
+        writeln!(out, "  {}", estimated::title(candidate))?;
+        let head = core::iter::once(estimated::HEAD.map(String::from));
+        columns(out, &head.chain(lines.iter().map(estimated::row)).collect::<Vec<_>>())?;
     }
     Ok(())
 }

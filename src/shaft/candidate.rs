@@ -221,6 +221,11 @@ impl Candidate {
             Compressor::Estimated(estimated) => Some(estimated),
         }
     }
+    /// The estimate that is its whole map: of printed lines only the efficiency is estimated.
+    #[cfg(any(feature = "chart", feature = "study"))]
+    pub(crate) fn estimated_map(&self) -> Option<&EstimatedMap> {
+        self.estimated().filter(|estimated| estimated.printed_lines().is_none())
+    }
     /// What of its map is estimated, as the end of a title.
     #[cfg(feature = "chart")]
     pub(crate) fn title_end(&self) -> &'static str {

@@ -8,6 +8,7 @@
 //! that its points are uncertain together. `data/validation` holds it against published machines.
 
 mod band;
+mod brief;
 mod builder;
 mod check;
 mod coefficients;
@@ -38,6 +39,7 @@ mod work_known;
 use coefficients as k;
 
 pub use band::{LineBand, PointBand};
+pub use brief::LineInBrief;
 pub use builder::WheelBuilder;
 pub use defaults::DimensionDefault;
 pub use diffuser::*;

@@ -8,6 +8,7 @@ mod alive;
 mod book;
 mod cures;
 mod entry;
+mod estimated;
 mod evidence;
 mod lists;
 mod numbers;
@@ -39,6 +40,7 @@ pub fn html(sizing: &Sizing) -> String {
     page += &verdict::cautions();
     page += &contents(sizing);
     page += &evidence::evidence(&sizing.study);
+    page += &estimated::estimated(&sizing.study);
     page += &figures(sizing);
     page += &alive::alive(sizing);
     page += &rises(sizing);
@@ -68,6 +70,7 @@ fn contents(sizing: &Sizing) -> String {
     let evidence = sizing.study.candidates.iter().any(|candidate| candidate.evidence().is_some());
     let parts = [
         ("evidence", "evidence of a map"),
+        ("estimated", "estimated maps"),
         ("figures", "figures"),
         ("alive", "when it comes alive"),
         ("cures", "what would help"),
@@ -79,8 +82,10 @@ fn contents(sizing: &Sizing) -> String {
         ("versions", "versions"),
         ("sources", "sources"),
     ];
+    let estimated = sizing.study.candidates.iter().any(|candidate| candidate.estimated_map().is_some());
     let given = |id: &str| match id {
         "evidence" => evidence,
+        "estimated" => estimated,
         "cures" => sizing.cures.is_some(),
         _ => true,
     };
@@ -149,7 +154,10 @@ fn figures(sizing: &Sizing) -> String {
             Some(estimated) if estimated.printed_lines().is_some() => {
                 format!("the {provenance}; the operating lines on them")
             }
-            Some(_) => format!("a map {provenance}; the operating lines on it"),
+            Some(_) => format!(
+                "a map {provenance}; the operating lines on it. Bars, on every other speed line: one standard deviation of surge flow, \
+                 of the pressure ratio at best efficiency, and of choke flow"
+            ),
             None => {
                 let made = map.kind().map_or("map", MapKind::words);
                 format!(
