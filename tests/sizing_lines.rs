@@ -85,6 +85,10 @@ fn every_report_says_that_efficiency_is_estimated() {
         assert!(said.split(' ').all(|word| text.contains(word)), "{said}");
     }
     let json = json(sizing);
+    // The tables of estimated maps are of candidate A alone, in two readings.
+    let saved: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let tables = saved["estimated_maps"].as_array().unwrap();
+    assert_eq!(tables.iter().map(|one| one["candidate"].as_str().unwrap()).collect::<Vec<_>>(), ["A", "A"]);
     assert!(json.contains("with an efficiency estimated from the work of the wheel"));
     // Of a wheel's own map nothing is said: the lines are the map.
     let plain = sizing.study.assumptions.iter().filter(|one| one.key == "wheel.reference").count();
