@@ -36,6 +36,7 @@ fn with_map(name: &str, map: impl AsRef<[u8]>) -> PathBuf {
 fn with_study(name: &str, study: impl AsRef<[u8]>) -> PathBuf {
     let folder = folder(name);
     fs::copy(fixture("plain.csv"), folder.join("plain.csv")).unwrap();
+    fs::copy(ours("data/demo/printed-lines.csv"), folder.join("lines.csv")).unwrap();
     fs::write(folder.join("study.toml"), study).unwrap();
     folder.join("study.toml")
 }

@@ -138,6 +138,26 @@ fn the_example_is_a_map_taken_apart() {
     assert_eq!(read.lines.len(), direct.lines.len());
 }
 
+// The second example is the first without its contours.
+#[test]
+fn the_example_without_contours_is_the_same_lines() {
+    let [whole, lines] =
+        ["printed-map.csv", "printed-lines.csv"].map(|name| PrintedMap::from_csv(file(name)).unwrap());
+    let values = |points: &[PrintedPoint]| -> Vec<_> { points.iter().map(|p| (p.flow, p.ratio)).collect() };
+    assert!(lines.contours.is_empty() && lines.lines.len() == 7);
+    for (a, b) in whole.lines.iter().zip(&lines.lines) {
+        assert_eq!((a.0, values(&a.1)), (b.0, values(&b.1)));
+    }
+    assert_eq!(values(&whole.surge), values(&lines.surge));
+    // Alone it is no map, and the error says what to do.
+    assert_eq!(CompressorMap::from_printed(&lines), Err(FitError::NoContour));
+    let refused = MapFile::from_csv(file("printed-lines.csv")).unwrap_err().to_string();
+    assert!(
+        refused.contains("printed-lines.csv") && refused.contains("give inducer and exducer"),
+        "{refused}"
+    );
+}
+
 fn parts() -> PrintedMap {
     taken_apart(&demo("map-b.csv"), &LEVELS, 4)
 }
@@ -344,8 +364,13 @@ fn what_makes_no_map_is_refused() {
         change(&mut map);
         CompressorMap::from_printed(&map).unwrap_err()
     };
+    let few = |map: &mut PrintedMap| {
+        map.contours.truncate(1);
+        map.contours[0].1.truncate(3);
+    };
     for (found, words) in [
-        (refused(|map| map.contours.truncate(0)), "0 points with an efficiency"),
+        (refused(|map| map.contours.truncate(0)), "no efficiency contour: write rows"),
+        (refused(few), "3 points with an efficiency"),
         (refused(|map| map.lines[2].1.truncate(2)), "speed line 2 has fewer than 3 points"),
         (refused(|map| map.lines[1].1[0].flow = corrected_kg_per_s(f64::NAN)), "speed line 1 has a value"),
         (refused(|map| map.lines[1].1 = map.lines[4].1.clone()), "the smoothed lines make no map"),
@@ -353,7 +378,8 @@ fn what_makes_no_map_is_refused() {
     ] {
         assert!(found.to_string().starts_with(words), "{found}");
     }
-    assert_eq!(refused(|map| map.contours.truncate(0)), FitError::Efficiencies { count: 0 });
+    assert_eq!(refused(|map| map.contours.truncate(0)), FitError::NoContour);
+    assert_eq!(refused(few), FitError::Efficiencies { count: 3 });
 }
 
 #[test]

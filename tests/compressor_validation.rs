@@ -5,6 +5,8 @@
 mod reference;
 #[path = "support/validation.rs"]
 mod validation;
+#[path = "support/wheel_lines.rs"]
+mod wheel_lines;
 
 use reference::{between, close};
 use shaftwork::compressor::SizeCheck;
@@ -268,6 +270,7 @@ fn tables() -> String {
         }
     }
     out.push_str(FOOT);
+    out.push_str(&wheel_lines::table(&machines()));
     out
 }
 

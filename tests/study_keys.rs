@@ -112,7 +112,7 @@ fn known(text: &str, table: &str) -> Vec<String> {
     let broken = text.replacen(&format!("{table}\n"), &format!("{table}\nno_such_key = 1\n"), 1);
     assert_ne!(broken, *text, "{table}");
     let mut files = vec![SourceFile { name: "study.toml".into(), text: broken }];
-    for name in ["map-b.csv", "map-c.csv", "turbine-map.csv"] {
+    for name in ["map-b.csv", "map-c.csv", "turbine-map.csv", "printed-lines.csv"] {
         let text = std::fs::read_to_string(format!("data/demo/{name}")).unwrap();
         files.push(SourceFile { name: name.into(), text });
     }

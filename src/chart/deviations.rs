@@ -9,9 +9,9 @@ use crate::shaft::Candidate;
 pub(super) type Bar = [[f64; 2]; 2];
 
 /// For every other speed line of a candidate's estimated map, from the highest down: across at its surge and choke ends,
-/// upright at its best point. None for a map that is not estimated.
+/// upright at its best point. None for a map that is not estimated, nor for printed lines.
 pub(super) fn bars(candidate: &Candidate) -> Result<Vec<Bar>, FigureError> {
-    let Some(estimated) = candidate.estimated() else { return Ok(Vec::new()) };
+    let Some(estimated) = candidate.estimated_map() else { return Ok(Vec::new()) };
     let lines = estimated.estimate().in_brief().map_err(|error| FigureError(error.to_string()))?;
     let bar = |point: &EstimatedPoint, [across, up]: [Fraction; 2]| {
         [-1.0, 1.0].map(|side| {

@@ -81,7 +81,7 @@ fn on_map(line: &OperatingLine) -> Vec<LinePoint> {
 pub fn line_map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureError> {
     let lines = lines_of(sizing, candidate)?;
     let unit = &sizing.study.candidates[candidate];
-    let estimated = if unit.estimated().is_some() { ", estimated map" } else { "" };
+    let estimated = unit.title_end();
     let invented = if sizing.study.invented { " - invented" } else { "" };
     let title = format!("Candidate {}: boost held over engine speed{estimated}{invented}", unit.label());
     let maps = lines.chunks(HANDFUL).map(|some| line_on_map(unit.map(), &title, some));

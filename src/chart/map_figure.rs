@@ -46,7 +46,7 @@ pub fn map_figure(sizing: &Sizing, candidate: usize) -> Result<Figure, FigureErr
     let [from, to] = sizing.study.target.ends().map(|speed| format!("{:.0} rpm", speed.rpm()));
     let invented = if sizing.study.invented { " - invented" } else { "" };
     let draw = |tracks: &[Track], housing: &str| {
-        let estimated = if unit.estimated().is_some() { ", estimated map" } else { "" };
+        let estimated = unit.title_end();
         let title = format!("Candidate {}{housing}{estimated}{invented}", unit.label());
         draw(&Shown { map, tracks, bars: &bars }, [&from, &to], &title, units())
     };

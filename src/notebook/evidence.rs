@@ -2,7 +2,8 @@
 
 use super::sheet::{Cell, Sheet};
 use crate::compressor::{
-    Combined, Evidence, MiddleBand, ReadingWeights, SELLER_FIGURE, SELLER_VOLUME, ScaledMap, WheelReading,
+    Combined, Evidence, MiddleBand, MiddlePoint, ReadingWeights, SELLER_FIGURE, SELLER_VOLUME, ScaledMap,
+    WheelLines, WheelReading,
 };
 use crate::quantity::significant;
 
@@ -75,6 +76,22 @@ impl Combined {
         sheet.cells([Cell::from(self.judgement()).over(6)]);
         sheet.cells([Cell::from(self.estimate().size_check().words()).over(6)]);
         sheet.show();
+    }
+}
+
+impl WheelLines {
+    /// Shows in a notebook what is left of the lines, the efficiency in the middle with its band, and what the evidence was worth.
+    pub fn evcxr_display(&self) {
+        let mut sheet = Sheet::new("Printed speed lines with the efficiency of their wheel", &["", ""]);
+        let MiddlePoint { speed, point, sigma } = self.middle();
+        let efficiency = format!("{:.1} % +-{:.1} (1 sigma)", point.efficiency.percent(), sigma.percent());
+        sheet.row([&format!("in the middle of {speed}, at {} and {}", point.flow, point.ratio), &efficiency]);
+        sheet.row(["the lines", &self.fitted().summary()]);
+        for conflict in self.fitted().conflicts() {
+            sheet.row(["contradicts the rest", &conflict.to_string()]);
+        }
+        sheet.show();
+        self.combined().evcxr_display();
     }
 }
 

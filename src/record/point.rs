@@ -348,18 +348,23 @@ fn compressor(
             let geometry = estimated.estimate().geometry();
             let mut from = geometry.given(g);
             from.extend(case.candidate.stated().iter().map(|figure| g.figure(figure)));
-            let outer = g.give("wheel.exducer", "", geometry.outer());
-            let highest = estimated.highest_tip_speed();
-            // The map ends at the maker's limit where that raised it, else at a tip speed.
-            let limit = geometry.raised_to().filter(|_| highest == geometry.highest_tip_speed());
-            let limit = limit.map(|limit| g.give("candidate.speed_limit", case.candidate.name(), limit));
-            from.extend(limit);
-            g.gas(map, &from);
-            let top = match limit {
-                Some(limit) => tip_speed::step(outer, limit)?,
-                None => g.give("wheel.tip_speed_limit", "", highest),
-            };
-            corrected_speed_at_tip_speed::step(top, outer)?
+            if estimated.printed_lines().is_some() {
+                g.gas(map, &from);
+                g.give("map.highest_speed", map.title(), map.highest_speed())
+            } else {
+                let outer = g.give("wheel.exducer", "", geometry.outer());
+                let highest = estimated.highest_tip_speed();
+                // The map ends at the maker's limit where that raised it, else at a tip speed.
+                let limit = geometry.raised_to().filter(|_| highest == geometry.highest_tip_speed());
+                let limit = limit.map(|limit| g.give("candidate.speed_limit", case.candidate.name(), limit));
+                from.extend(limit);
+                g.gas(map, &from);
+                let top = match limit {
+                    Some(limit) => tip_speed::step(outer, limit)?,
+                    None => g.give("wheel.tip_speed_limit", "", highest),
+                };
+                corrected_speed_at_tip_speed::step(top, outer)?
+            }
         }
     };
     let at = |reading: Reading| g.read(&map.surface(reading), corrected, ratio);

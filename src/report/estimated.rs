@@ -16,7 +16,7 @@ pub(super) const MEANING: &str = "Each figure with one standard deviation: of fl
 /// The candidates with an estimated map, and its lines.
 pub(super) fn told(study: &Study) -> impl Iterator<Item = (&Candidate, Vec<LineInBrief>)> {
     study.candidates.iter().filter_map(|candidate| {
-        let lines = candidate.estimated()?.estimate().in_brief().ok()?;
+        let lines = candidate.estimated_map()?.estimate().in_brief().ok()?;
         Some((candidate, lines))
     })
 }

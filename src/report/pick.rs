@@ -123,12 +123,13 @@ fn least_margins(entry: &Entry) -> Vec<(&OperatingPoint, Distance)> {
 /// The candidates on an estimated map of a size that no published machine was compared at, and what that means.
 pub(super) fn not_validated(sizing: &Sizing) -> Option<String> {
     let small = |check: &SizeCheck| *check == SizeCheck::NotAtThisSize;
-    let mut names: Vec<&str> = Vec::new();
+    let mut names: Vec<String> = Vec::new();
     let mut words = None;
     for candidate in &sizing.study.candidates {
-        let check = candidate.estimated().map(|estimated| estimated.estimate().size_check()).filter(small);
-        if let Some(check) = check {
-            names.push(candidate.name());
+        let Some(estimated) = candidate.estimated() else { continue };
+        if let Some(check) = Some(estimated.estimate().size_check()).filter(small) {
+            let lines = estimated.printed_lines().map_or("", |_| " (its efficiency)");
+            names.push(format!("{}{lines}", candidate.name()));
             words = Some(check.words());
         }
     }

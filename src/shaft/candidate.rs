@@ -4,7 +4,7 @@ use super::AreaBand;
 use super::stated::StatedFigure;
 use crate::compressor::{
     Combined, CompressorMap, CompressorWheel, EstimateError, EstimatedMap, LinePoint, MapEstimate,
-    MapLinesError, ReadWheel, Reference, SimilarMachine, WheelGeometry, WheelReading,
+    MapLinesError, ReadWheel, Reference, SimilarMachine, WheelGeometry, WheelLines, WheelReading,
 };
 use crate::formula::{FormulaError, checked};
 use crate::quantity::units::{kelvin, kpa, mm};
@@ -16,7 +16,7 @@ use crate::turbine::Turbine;
 pub enum Compressor {
     /// A map.
     Map(Box<CompressorMap>),
-    /// A map estimated from a measured wheel, with its band.
+    /// A map estimated from a measured wheel, with its band; or printed speed lines with an efficiency estimated so.
     Estimated(Box<EstimatedMap>),
 }
 
@@ -96,6 +96,12 @@ impl Candidate {
     pub fn with_evidence(name: &str, combined: Combined) -> Result<Self, EstimateError> {
         let plain = Self::with_estimate(name, combined.estimate())?;
         Ok(Self { evidence: Some(Box::new(combined)), ..plain })
+    }
+    /// A unit with printed speed lines whose efficiency its wheel's estimate gives: judged on the lines as printed, with the
+    /// efficiency and on both sides of its band.
+    pub fn with_lines(name: impl Into<String>, lines: WheelLines) -> Self {
+        let plain = Self::new(name.into(), Compressor::Estimated(Box::new(EstimatedMap::of_lines(&lines))));
+        Self { evidence: Some(Box::new(lines.into_combined())), ..plain }
     }
     /// Says what figures its evidence stated.
     #[cfg(feature = "study")]
@@ -235,6 +241,20 @@ impl Candidate {
         match &self.compressor {
             Compressor::Map(_) => None,
             Compressor::Estimated(estimated) => Some(estimated),
+        }
+    }
+    /// The estimate that is its whole map: of printed lines only the efficiency is estimated.
+    #[cfg(any(feature = "chart", feature = "study"))]
+    pub(crate) fn estimated_map(&self) -> Option<&EstimatedMap> {
+        self.estimated().filter(|estimated| estimated.printed_lines().is_none())
+    }
+    /// What of its map is estimated, as the end of a title.
+    #[cfg(feature = "chart")]
+    pub(crate) fn title_end(&self) -> &'static str {
+        match self.estimated().map(EstimatedMap::printed_lines) {
+            None => "",
+            Some(None) => ", estimated map",
+            Some(Some(_)) => ", estimated efficiency",
         }
     }
     /// The evidence weighed into its estimate, and what each piece was worth.

@@ -119,9 +119,13 @@ impl Study {
         let mut names: Vec<&str> = self.candidates[..=entry.candidate].iter().map(Candidate::name).collect();
         names.dedup();
         let candidate = |name: &str| format!("candidate[{}].{name}", names.len());
-        if let ("map", None) = (table, own.estimated()) {
+        let printed = own.estimated().map(|estimated| estimated.printed_lines().is_some());
+        if let ("map", None | Some(true)) = (table, printed) {
             let map = own.map();
-            let kind = map.kind().map_or("computed", MapKind::words);
+            let kind = match printed {
+                None => map.kind().map_or("computed", MapKind::words),
+                Some(_) => "printed speed lines, efficiency estimated from the wheel",
+            };
             return Origin::File {
                 file: self.file_name(map.file()),
                 kind,

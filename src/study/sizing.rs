@@ -104,7 +104,7 @@ pub(super) fn foreign_flows(study: &Study, file: &str) -> Vec<Problem> {
         }
     }
     for candidate in &study.candidates {
-        if candidate.estimated().is_some() {
+        if candidate.estimated().is_some_and(|estimated| estimated.printed_lines().is_none()) {
             continue;
         }
         let map = candidate.map();

@@ -156,12 +156,15 @@ impl WheelKeys {
         let made = |read: &ReadWheel| {
             let wheel = self.give(read).build()?;
             self.assume(reader, &wheel);
+            if evidence.lines_at().is_none() {
+                Self::assume_map(reader, &wheel);
+            }
             if evidence.is_empty() {
                 return Candidate::with_geometry(name, wheel).map(Some);
             }
             let (temperature, pressure) = ESTIMATED_AT;
-            let estimate = wheel.estimate(Reference::new(temperature, pressure)?)?;
-            Ok(evidence.candidate(table, name, &estimate))
+            let reference = evidence.lines_at().map_or_else(|| Reference::new(temperature, pressure), Ok)?;
+            Ok(evidence.candidate(reader, table, name, &wheel.estimate(reference)?))
         };
         let read = wheel.as_read().into_iter().map(|read| match made(&read) {
             Ok(one) => Ok(one.map(|one| one.read_as(&read))),
@@ -214,6 +217,10 @@ impl WheelKeys {
             let band = "+-0.12 and +-0.15 (1 sigma)";
             reader.note("wheel.vanes", "vanes of the diffuser", value, band, Grade::FromMemory);
         }
+    }
+
+    /// Lists what an estimated map rests on besides.
+    fn assume_map(reader: &Reader<'_, '_>, wheel: &crate::compressor::WheelGeometry) {
         let material = wheel.material();
         let [cautious, bold] = material.tip_speeds_in_use();
         let highest = wheel.highest_tip_speed();

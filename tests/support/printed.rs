@@ -1,5 +1,7 @@
 //! A known map taken apart into what is printed of one.
 
+#![allow(dead_code)] // each test file uses its own part
+
 use shaftwork::compressor::{LinePoint, PrintedMap, PrintedPoint};
 use shaftwork::prelude::*;
 

@@ -34,6 +34,7 @@ mod vane_flow;
 mod vane_formulas;
 mod vanes;
 mod work;
+mod work_known;
 
 use coefficients as k;
 
@@ -59,7 +60,7 @@ pub use vanes::VanedDiffuser;
 pub use work::*;
 
 pub(super) use diffuser::DIFFUSER;
-pub(super) use evidence::SIMILAR;
+pub(super) use evidence::{SIMILAR, at_reference};
 pub(super) use losses::LOSSES;
 pub(super) use throat::THROAT;
 pub(super) use vane_formulas::VANES;

@@ -2,7 +2,7 @@
 
 use super::band::Sides;
 use super::{EstimateError, Factor, Factors, MapEstimate};
-use crate::compressor::{CompressorMap, MapLinesError};
+use crate::compressor::{CompressorMap, MapLinesError, MiddlePoint, WheelLines};
 use crate::quantity::*;
 
 /// The line that says which way is worse: this share of the highest tip speed, this share of its choke flow.
@@ -21,6 +21,8 @@ pub struct EstimatedMap {
     central: CompressorMap,
     better: CompressorMap,
     left_out: Vec<LinesLeftOut>,
+    /// Where speed lines are printed: a middle point with its efficiency.
+    printed: Option<MiddlePoint>,
 }
 
 /// The highest speed lines of a map, left out because the mean line gives none there that could stand above the others.
@@ -45,12 +47,13 @@ impl EstimatedMap {
     pub fn central(&self) -> &CompressorMap {
         &self.central
     }
-    /// The map on the side that passes less flow at less pressure and surges earlier.
+    /// The map on the side that passes less flow at less pressure and surges earlier; of printed speed lines the side with less
+    /// efficiency.
     pub fn worse(&self) -> &CompressorMap {
         &self.worse
     }
     /// The map on the side that passes more flow at more pressure and surges later. Its highest line is the bold end
-    /// of the tip speeds in use; the others end at the cautious one.
+    /// of the tip speeds in use; the others end at the cautious one. Of printed speed lines the side with more efficiency.
     pub fn better(&self) -> &CompressorMap {
         &self.better
     }
@@ -58,6 +61,22 @@ impl EstimatedMap {
     pub(crate) fn highest_tip_speed(&self) -> Velocity {
         let cut = self.left_out.iter().find(|out| out.of == CALLED[1]);
         cut.map_or(self.estimate.geometry().highest_tip_speed(), |out| out.highest)
+    }
+    /// A middle point with the band of its efficiency, where the speed lines are printed ones and only the efficiency is
+    /// estimated.
+    pub fn printed_lines(&self) -> Option<MiddlePoint> {
+        self.printed
+    }
+    /// Of printed speed lines.
+    pub(crate) fn of_lines(lines: &WheelLines) -> Self {
+        Self {
+            estimate: lines.combined().estimate().clone(),
+            worse: lines.worse().clone(),
+            central: lines.map().clone(),
+            better: lines.better().clone(),
+            left_out: Vec::new(),
+            printed: Some(lines.middle()),
+        }
     }
     /// The highest speed lines that one of the three maps had to do without: it then ends earlier than the others.
     pub fn left_out(&self) -> &[LinesLeftOut] {
@@ -96,7 +115,7 @@ impl MapEstimate {
         };
         let (worse, central) = (reaching(&worse, &usual, 0)?, reaching(self, &usual, 1)?);
         let better = reaching(&better, &bolder, 2)?;
-        Ok(EstimatedMap { estimate: self.clone(), worse, central, better, left_out })
+        Ok(EstimatedMap { estimate: self.clone(), worse, central, better, left_out, printed: None })
     }
 
     /// The map at rising speeds, as far up as its lines make one: with it how many of them stand, where not all do, and why

@@ -1,6 +1,6 @@
 //! What contradicts what on a printed map, and among readings.
 
-use super::{ContourResidual, LineResidual, PrintedMap, PrintedPoint, SurgeResidual};
+use super::{ContourResidual, LineEnd, LineResidual, PrintedMap, PrintedPoint, SurgeResidual};
 use crate::compressor::{LinePoint, MapEdge};
 use crate::quantity::*;
 
@@ -40,6 +40,19 @@ pub enum Conflict {
         /// The robust standard deviation, relative: of flow beside a steep part of a line, else of pressure ratio.
         sigma: f64,
     },
+    /// An end of a speed line that does not lie with the ends of the other lines; what they say stands in its place.
+    OffAcross {
+        /// The line's speed.
+        speed: CorrectedSpeed,
+        /// Which end.
+        end: LineEnd,
+        /// The end as given.
+        point: PrintedPoint,
+        /// The same with the flow, or the pressure ratio, that the other lines say.
+        told: PrintedPoint,
+        /// How far off it is, in standard deviations, with sign.
+        deviations: f64,
+    },
     /// A point of a speed line left of the printed surge line; it is left out of the map.
     LeftOfSurge {
         /// The line's speed.
@@ -70,6 +83,7 @@ impl Conflict {
             Self::OutsideLines { row, .. } => *row,
             Self::ContoursCross { at: point, .. }
             | Self::LeftOfSurge { point, .. }
+            | Self::OffAcross { point, .. }
             | Self::SurgeRow { point, .. } => point.row,
             Self::FarOff { residual, .. } => residual.row,
             Self::OffLine { residual, .. } => residual.row,
@@ -81,6 +95,7 @@ impl Conflict {
     pub(super) fn order(&self) -> (u8, f64) {
         match self {
             Self::OffLine { residual, sigma } => (0, residual.flow_off.hypot(residual.ratio_off) / sigma),
+            Self::OffAcross { deviations, .. } => (0, deviations.abs()),
             Self::SurgeRow { .. } | Self::SurgeAway { .. } => (1, 0.0),
             Self::LeftOfSurge { point, surge_flow, .. } => (2, *surge_flow / point.flow),
             Self::ContoursCross { .. } => (3, 0.0),
@@ -128,6 +143,26 @@ impl core::fmt::Display for Conflict {
                 residual.speed,
                 residual.flow_off.hypot(residual.ratio_off) / sigma
             ),
+            Self::OffAcross { speed, end, point, told, deviations } => {
+                let end = end.words();
+                let (flow, ratio) = (point.flow, point.ratio);
+                write!(
+                    f,
+                    "the {end} of speed line {speed}, {flow} at pressure ratio {ratio}, does not lie with the "
+                )?;
+                let off = deviations.abs();
+                if told.flow == flow {
+                    write!(
+                        f,
+                        "{end}s of the other lines, which say a pressure ratio of {:.3}, ",
+                        told.ratio.si()
+                    )?;
+                } else {
+                    let more = 100.0 * (flow / told.flow - 1.0);
+                    write!(f, "{end}s of the other lines, which say {} there ({more:+.0} %), ", told.flow)?;
+                }
+                write!(f, "{off:.1} standard deviations")
+            }
             Self::LeftOfSurge { speed, point, surge_flow } => write!(
                 f,
                 "the point of line {speed} at {} and pressure ratio {} is left of the surge line, which has {surge_flow} there",

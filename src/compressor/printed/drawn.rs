@@ -1,5 +1,6 @@
 //! The speed lines of a printed map as drawn: what is misread has no say, the surge line cuts them, or they are brought to it.
 
+use super::across::{across, mended};
 use super::conflict::{Conflict, left_of_surge};
 use super::extend::{ExtendedLine, to_surge};
 use super::merge::{COST, Fit, check};
@@ -27,21 +28,29 @@ impl Drawn {
     pub fn of(printed: &PrintedMap) -> Result<Self, FitError> {
         let given: Vec<Given> = printed.lines.iter().map(|(_, points)| coordinates(points)).collect();
         check(&given)?;
-        let wrong = misread(&given);
+        let across = across(&printed.lines);
+        let (as_drawn, ends) = mended(&printed.lines, &across);
+        let given: Vec<Given> = as_drawn.iter().map(|(_, points)| coordinates(points)).collect();
+        // What the other lines say of an end is no reading: it judges no point of its line, and none judges it.
+        let mut wrong = misread(&given, ends.clone());
+        for (wrong, ends) in wrong.iter_mut().zip(&ends) {
+            wrong.iter_mut().zip(ends).filter(|(_, end)| **end).for_each(|(wrong, _)| *wrong = false);
+        }
         let (surge, mut conflicts) = surge::sound(printed);
+        conflicts.extend(across);
         // What is misread is not left of the surge line, or right of it.
         let read = |(line, wrong): (&(CorrectedSpeed, Vec<PrintedPoint>), &Vec<bool>)| {
             let sound = line.1.iter().zip(wrong).filter(|(_, wrong)| !**wrong);
             (line.0, sound.map(|(point, _)| *point).collect())
         };
-        let read: Vec<_> = printed.lines.iter().zip(&wrong).map(read).collect();
+        let read: Vec<_> = as_drawn.iter().zip(&wrong).map(read).collect();
         let cut = left_of_surge(&read, &surge);
         let is_cut = |speed: CorrectedSpeed, point: &PrintedPoint| {
             let its = |c: &Conflict| matches!(c, Conflict::LeftOfSurge { speed: s, point: p, .. } if *s == speed && p == point);
             cut.iter().any(its)
         };
         let (mut lines, mut out, mut extended) = (Vec::new(), Vec::new(), Vec::new());
-        for ((speed, drawn), wrong) in printed.lines.iter().zip(wrong) {
+        for ((speed, drawn), wrong) in as_drawn.iter().zip(wrong) {
             let kept = drawn.iter().zip(wrong).filter(|(point, wrong)| *wrong || !is_cut(*speed, point));
             let (mut points, mut own): (Vec<PrintedPoint>, Vec<bool>) = kept.unzip();
             // A line that the surge line cuts ends where it is cut.

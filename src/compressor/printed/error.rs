@@ -16,6 +16,8 @@ pub enum FitError {
         /// The line, from zero.
         line: usize,
     },
+    /// Speed lines alone: nothing says what efficiency they have.
+    NoContour,
     /// Too few efficiencies on and between the speed lines.
     Efficiencies {
         /// How many there are.
@@ -44,6 +46,10 @@ impl core::fmt::Display for FitError {
             Self::Points { line } => {
                 write!(f, "speed line {line} has fewer than 3 points right of the surge line")
             }
+            Self::NoContour => f.write_str(
+                "no efficiency contour: write rows of the kind \"contour\", or give inducer and exducer of the wheel beside the \
+                 map, whose estimate then says what efficiency the speed lines have",
+            ),
             Self::Efficiencies { count } => write!(
                 f,
                 "{count} points with an efficiency lie on and between the speed lines; at least {FEWEST} are needed"

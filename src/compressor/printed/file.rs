@@ -14,7 +14,8 @@
 //!
 //! Points of a speed line stand together, from surge to choke or back. Those of a contour stand in the order in
 //! which it runs, read to both of its ends, where little else says what efficiency the edge of the map has; an empty
-//! line begins another run of the same efficiency. Cells that a kind has no use for stay empty.
+//! line begins another run of the same efficiency. Cells that a kind has no use for stay empty. A file may have speed lines
+//! alone, or with a surge line: it becomes a map together with the wheel.
 
 use super::{PrintedMap, PrintedPoint};
 use crate::compressor::MapKind;
@@ -57,11 +58,7 @@ impl PrintedMap {
         cells.into_iter().for_each(|cell| parts.take(cell));
         let mut lines = table.speed_lines(parts.lines);
         from_surge(&mut table, &mut lines, |point| point.flow);
-        let no_contour = table.is_sound() && parts.contours.is_empty();
         at_least_two(&mut table, &lines);
-        if no_contour {
-            table.problem(None, "no efficiency contour; write rows of the kind \"contour\"");
-        }
         let reference = reference(&mut table);
         let reference = table.judge(reference)?;
         Ok(Self {

@@ -150,13 +150,15 @@ impl FittedMap {
             1 => "; 1 line extended to the surge line".into(),
             n => format!("; {n} lines extended to the surge line"),
         };
+        let efficiencies = match self.contours.len() {
+            0 => String::new(),
+            n => format!(", {n} efficiencies within {:.2} points", self.efficiency_rms().percent()),
+        };
         format!(
-            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow, {} efficiencies within {:.2} points{surge} (RMS){extended}{conflicts}",
+            "{} line points within {:.2} % of pressure ratio and {:.2} % of flow{efficiencies}{surge} (RMS){extended}{conflicts}",
             self.lines.len(),
             self.ratio_rms().percent(),
             self.flow_rms().percent(),
-            self.contours.len(),
-            self.efficiency_rms().percent(),
         )
     }
 }

@@ -16,9 +16,10 @@ use crate::quantity::*;
 /// What a freedom of the fit costs, where lines and contours are read from a figure.
 pub(super) const COST: f64 = 1.0;
 /// Efficiencies that a map holds.
-const HELD: [f64; 2] = [0.05, 0.95];
+pub(super) const HELD: [f64; 2] = [0.05, 0.95];
 
-pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
+/// The lines of a printed map, smoothed, with what is wrong with them.
+pub(super) fn lines(printed: &PrintedMap) -> Result<(Fit, Vec<Conflict>), FitError> {
     let drawn = Drawn::of(printed)?;
     let fit = drawn.smoothed(printed)?;
     let mut conflicts = drawn.conflicts;
@@ -26,6 +27,14 @@ pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
     let sigma = spread(&sizes, READ_TO);
     let off = fit.residuals.iter().zip(drawn.out.iter().flatten()).filter(|(_, out)| **out);
     conflicts.extend(off.map(|(&residual, _)| Conflict::OffLine { residual, sigma }));
+    Ok((fit, conflicts))
+}
+
+pub(super) fn printed(printed: &PrintedMap) -> Result<FittedMap, FitError> {
+    if printed.contours.is_empty() {
+        return Err(FitError::NoContour);
+    }
+    let (fit, mut conflicts) = lines(printed)?;
     conflicts.extend(crossings(printed));
     let mut samples = Vec::new();
     for (efficiency, points) in &printed.contours {
@@ -144,18 +153,35 @@ impl Fit {
             let sigma = sigma.hypot(unread(&map, &residual));
             (residual.off.abs() > 3.0 * sigma).then_some(Conflict::FarOff { residual, sigma })
         }));
+        self.told((map, &lines), contours, conflicts, (how, provenance))
+    }
+
+    /// The lines with their efficiency, as a map that says how it was made.
+    pub fn told(
+        self,
+        (map, lines): (CompressorMap, &[(CorrectedSpeed, Vec<LinePoint>)]),
+        contours: Vec<ContourResidual>,
+        mut conflicts: Vec<Conflict>,
+        (how, provenance): (&str, &str),
+    ) -> Result<FittedMap, FitError> {
         let surge = surge::residuals(&self.surge, &map);
         conflicts.extend(surge::away(&surge));
         conflicts.sort_by(|a, b| {
             let ((a, off), (b, further)) = (a.order(), b.order());
             a.cmp(&b).then(further.total_cmp(&off))
         });
-        let (lines_left, extended) = (self.residuals, self.extended);
-        let mut fitted = FittedMap { map, lines: lines_left, contours, conflicts, extended, surge };
+        let (title, reference) = (self.lines.title().to_string(), *self.lines.reference());
+        let mut fitted =
+            FittedMap { map, lines: self.residuals, contours, conflicts, extended: self.extended, surge };
         let provenance = format!("{how}, {}; {provenance}", fitted.summary());
         fitted.map =
-            CompressorMap::from_lines(title, provenance, reference, &lines).map_err(FitError::Lines)?;
+            CompressorMap::from_lines(title, provenance, reference, lines).map_err(FitError::Lines)?;
         Ok(fitted)
+    }
+
+    /// The smoothed lines as a map; its efficiency says nothing.
+    pub fn lines(&self) -> &CompressorMap {
+        &self.lines
     }
 }
 

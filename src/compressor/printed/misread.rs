@@ -61,9 +61,8 @@ pub(super) fn culprit(
     suspects.min_by(|&a, &b| most(&without(a)).total_cmp(&most(&without(b))))
 }
 
-/// Which points of each line are misread.
-pub(super) fn misread(lines: &[Given]) -> Vec<Vec<bool>> {
-    let mut out: Vec<Vec<bool>> = lines.iter().map(|line| vec![false; line.len()]).collect();
+/// Which points of each line are misread, with those that are known to be from elsewhere.
+pub(super) fn misread(lines: &[Given], mut out: Vec<Vec<bool>>) -> Vec<Vec<bool>> {
     loop {
         let all: Vec<Vec<(usize, f64)>> =
             lines.iter().zip(&out).map(|(line, out)| deviations(line, out)).collect();
@@ -131,11 +130,12 @@ mod tests {
                 .collect()
         };
         let mut lines: Vec<Given> = [0.6, 0.8, 1.0].map(line).into();
-        assert!(misread(&lines).iter().flatten().all(|out| !out));
+        let read = |lines: &[Given]| misread(lines, vec![vec![false; 9]; 3]);
+        assert!(read(&lines).iter().flatten().all(|out| !out));
         for (index, by) in [(3, 0.1), (1, -0.08), (5, 0.15)] {
             let sound = lines[1].clone();
             lines[1][index][1] += by;
-            let found = misread(&lines);
+            let found = read(&lines);
             let named: Vec<usize> = (0..9).filter(|&k| found[1][k]).collect();
             assert_eq!(named, [index]);
             assert!(found[0].iter().chain(&found[2]).all(|out| !out));

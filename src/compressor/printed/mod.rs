@@ -4,6 +4,7 @@
 //! over the work, which is smooth over speed and flow and ties one to the other. The same fit smooths
 //! measured lines. What does not fit is shown point by point.
 
+mod across;
 mod conflict;
 mod drawn;
 mod error;
@@ -19,14 +20,17 @@ mod scatter;
 mod spline;
 mod surge;
 mod told;
+mod wheel_lines;
 mod work;
 
+pub use across::LineEnd;
 pub use conflict::Conflict;
 pub use error::FitError;
 pub use extend::ExtendedLine;
 pub use fitted::{ContourResidual, FittedMap, LineResidual};
 pub use measured::{LineReading, MeasuredLine, MeasuredMap};
 pub use surge::SurgeResidual;
+pub use wheel_lines::{MiddlePoint, WheelLines, WheelLinesError};
 
 use super::{CompressorMap, LinePoint, Reference};
 use crate::quantity::*;
@@ -62,10 +66,22 @@ pub struct PrintedMap {
     pub reference: Reference,
     /// The speed lines, each from surge to choke, speeds rising.
     pub lines: Vec<(CorrectedSpeed, Vec<PrintedPoint>)>,
-    /// The contours, each a run of points in order, open or closed; one efficiency may have several.
+    /// The contours, each a run of points in order, open or closed; one efficiency may have several. None where only speed
+    /// lines are printed: [`PrintedMap::with_wheel`].
     pub contours: Vec<(Efficiency, Vec<PrintedPoint>)>,
     /// The surge line, if one is printed; empty otherwise.
     pub surge: Vec<PrintedPoint>,
+}
+
+impl PrintedMap {
+    /// What contradicts the rest among the speed lines and the surge line, whether there are contours or not.
+    ///
+    /// # Errors
+    ///
+    /// [`FitError`]: lines that make no map.
+    pub fn line_conflicts(&self) -> Result<Vec<Conflict>, FitError> {
+        merge::lines(self).map(|(_, conflicts)| conflicts)
+    }
 }
 
 impl CompressorMap {
@@ -79,8 +95,8 @@ impl CompressorMap {
     /// continued straight to it, which [`FittedMap::extended`] names.
     ///
     /// A point of a speed line that its neighbours along the line contradict by more than four standard deviations has
-    /// no say, nor has such a row of the surge line: a digit was misread. At the ends of a line, and where a wrong value moves a
-    /// point along its line, that is found later or not at all.
+    /// no say, nor has such a row of the surge line: a digit was misread. The ends of five lines and more are told by those of the
+    /// other lines too. Where a wrong value moves a point along its line, that is found later or not at all.
     ///
     /// # Errors
     ///

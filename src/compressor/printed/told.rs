@@ -8,7 +8,7 @@ use crate::quantity::CorrectedSpeed;
 
 impl PrintedMap {
     /// The problem of a map that was read from a file: which row does it, or else which speed line.
-    pub(in crate::compressor) fn told(&self, file: &str, error: &FitError) -> Problems {
+    pub(crate) fn told(&self, file: &str, error: &FitError) -> Problems {
         let (line, message) = match *error {
             FitError::Lines(
                 MapLinesError::Crossing { line }

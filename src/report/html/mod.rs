@@ -82,7 +82,7 @@ fn contents(sizing: &Sizing) -> String {
         ("versions", "versions"),
         ("sources", "sources"),
     ];
-    let estimated = sizing.study.candidates.iter().any(|candidate| candidate.estimated().is_some());
+    let estimated = sizing.study.candidates.iter().any(|candidate| candidate.estimated_map().is_some());
     let given = |id: &str| match id {
         "evidence" => evidence,
         "estimated" => estimated,
@@ -151,6 +151,9 @@ fn figures(sizing: &Sizing) -> String {
         let drawn = drawn(map_figure(sizing, index));
         let [file, provenance] = [map.file(), map.provenance()].map(escape);
         let says = match candidate.estimated() {
+            Some(estimated) if estimated.printed_lines().is_some() => {
+                format!("the {provenance}; the operating lines on them")
+            }
             Some(_) => format!(
                 "a map {provenance}; the operating lines on it. Bars, on every other speed line: one standard deviation of surge flow, \
                  of the pressure ratio at best efficiency, and of choke flow"

@@ -1,8 +1,8 @@
 //! What each kind of evidence asks of its table.
 
 use super::said::Said;
-use super::sheet::{EFFICIENCY, FLOW, OUTLET, RATIO, Sheet};
-use crate::compressor::{InletState, RunPoint, SELLER_FIGURE, SELLER_VOLUME, outlet_temperature};
+use super::sheet::{EFFICIENCY, FLOW, LINE_FLOW, LINE_RATIO, OUTLET, RATIO, Sheet};
+use crate::compressor::{InletState, ReadWithin, RunPoint, SELLER_FIGURE, SELLER_VOLUME, outlet_temperature};
 use crate::formula::FormulaError;
 use crate::gas::{Gas, isentropic_temperature};
 use crate::quantity::*;
@@ -139,6 +139,21 @@ impl Sheet<'_, '_, '_> {
         let (speed, flow) = self.corrected(inlet);
         let sigma = self.spread(FLOW);
         Some(Said::End { choke, inlet, speed: speed?, flow: flow?, sigma: sigma? })
+    }
+
+    pub fn lines(&self) -> Option<Said> {
+        let file = self.table.required_text("map", "lines.csv");
+        let (flow, ratio) = (self.spread(LINE_FLOW), self.spread(LINE_RATIO));
+        let (file, printed) = self.reader.printed(self.table, &file?)?;
+        let Some((top, _)) = printed.lines.last().filter(|_| printed.contours.is_empty()) else {
+            let message = "holds efficiency contours: it is a map of its own, and belongs to the candidate";
+            self.table.problem(self.table.line_of("map"), "map", message);
+            return None;
+        };
+        let of = StatedFigure::new("evidence.map", self.name, self.place, *top);
+        let provenance = printed.provenance.clone();
+        self.keep(StatedFigure { file: Some(("printed speed lines", [file, provenance])), ..of });
+        Some(Said::Lines(Box::new(printed), ReadWithin { flow: flow?, ratio: ratio? }))
     }
 
     pub fn similar(&self, own: bool) -> Option<Said> {

@@ -7,19 +7,30 @@ mod sheet;
 use super::Study;
 use super::document::Table;
 use super::read::Reader;
-use crate::compressor::{Evidence, MapEstimate, ReadingWeights, weigh_readings};
+use crate::compressor::{
+    Evidence, MapEstimate, PrintedMap, ReadWithin, ReadingWeights, Reference, weigh_readings,
+};
 use crate::shaft::Candidate;
 use core::cell::Cell;
 use said::Told;
 use sheet::Sheet;
 
 /// The kinds of evidence, as a study names them.
-const KINDS: [&str; 6] =
-    ["seller's flow", "measured point", "catalogue point", "choke flow", "surge flow", "similar machine"];
+const KINDS: [&str; 7] = [
+    "seller's flow",
+    "measured point",
+    "catalogue point",
+    "choke flow",
+    "surge flow",
+    "similar machine",
+    "printed lines",
+];
 
 /// The evidence of one candidate.
 pub(super) struct EvidenceKeys<'d, 'a> {
     told: Vec<Told<'d, 'a>>,
+    /// The speed lines that the candidate's map is printed with, without efficiency, and their file.
+    lines: Option<(String, PrintedMap)>,
     /// Whether a reading of the wheel could not take all of it together, which is said once.
     refused: Cell<bool>,
 }
@@ -49,21 +60,32 @@ impl<'d, 'a> EvidenceKeys<'d, 'a> {
                 1 => sheet.measured(),
                 2 => sheet.catalogue(),
                 3 | 4 => sheet.end(place == 3),
-                _ => sheet.similar(clearance),
+                5 => sheet.similar(clearance),
+                _ => sheet.lines(),
             });
             let figures = sheet.stated();
             told.push(Told::new(table, name, place.is_some(), said, figures));
         }
-        Self { told, refused: Cell::new(false) }
+        Self { told, lines: None, refused: Cell::new(false) }
+    }
+
+    /// The same beside printed speed lines that have no efficiency.
+    pub fn beside(self, lines: Option<(String, PrintedMap)>) -> Self {
+        Self { lines, ..self }
+    }
+    /// The reference of those lines.
+    pub fn lines_at(&self) -> Option<Reference> {
+        self.lines.as_ref().map(|(_, printed)| printed.reference)
     }
 
     pub fn is_empty(&self) -> bool {
-        self.told.is_empty()
+        self.told.is_empty() && self.lines.is_none()
     }
 
     /// The estimate of one reading of the wheel with all the evidence weighed in; nothing where it cannot be.
     pub fn candidate(
         &self,
+        reader: &Reader<'d, 'a>,
         candidate: &Table<'d, 'a>,
         name: &str,
         estimate: &MapEstimate,
@@ -71,10 +93,21 @@ impl<'d, 'a> EvidenceKeys<'d, 'a> {
         // Every piece is looked at before the first that is refused ends it.
         let pieces: Vec<Option<Evidence>> = self.told.iter().map(|told| told.piece(estimate)).collect();
         let pieces: Vec<Evidence> = pieces.into_iter().collect::<Option<_>>()?;
-        let made = estimate.combined(&pieces).and_then(|combined| {
-            let figures = self.told.iter().flat_map(|told| told.figures.clone()).collect();
-            Ok(Candidate::with_evidence(name, combined)?.stating(figures))
-        });
+        let figures = self.told.iter().flat_map(|told| told.figures.clone()).collect();
+        if let Some((file, printed)) = &self.lines {
+            let made = printed.with_wheel(estimate, ReadWithin::default(), &pieces);
+            let made = made.map_err(|error| {
+                if !self.refused.replace(true) {
+                    reader.lines_refused(candidate, file, printed, error);
+                }
+            });
+            let lines = made.ok()?.read_from(file);
+            reader.lines_made(&lines);
+            return Some(Candidate::with_lines(name, lines).stating(figures));
+        }
+        let made = estimate
+            .combined(&pieces)
+            .and_then(|combined| Ok(Candidate::with_evidence(name, combined)?.stating(figures)));
         made.map_err(|error| {
             if !self.refused.replace(true) {
                 candidate.problem(candidate.line_of("evidence"), "evidence", error.to_string());

@@ -1,8 +1,8 @@
 //! One table of evidence as it was read, and the piece of evidence that it makes about a wheel.
 
 use crate::compressor::{
-    CompressorMap, Evidence, EvidenceError, InletState, MapEstimate, RunPoint, SimilarMachine,
-    corrected_speed,
+    CompressorMap, Evidence, EvidenceError, InletState, MapEstimate, PrintedMap, ReadWithin, RunPoint,
+    SimilarMachine, corrected_speed,
 };
 use crate::quantity::*;
 use crate::shaft::StatedFigure;
@@ -56,6 +56,7 @@ pub(super) enum Said {
         /// Clearance over exit width, used beside that of the candidate's own wheel.
         clearance: Option<Fraction>,
     },
+    Lines(Box<PrintedMap>, ReadWithin),
 }
 
 impl<'d, 'a> Told<'d, 'a> {
@@ -87,6 +88,7 @@ impl<'d, 'a> Told<'d, 'a> {
                     },
                 )
             }
+            Said::Lines(printed, read) => Evidence::printed_lines(name, of, printed, *read),
             Said::Similar { map, outer, inducer, clearance } => {
                 let wheel = of.geometry();
                 let clearances = clearance.zip(wheel.clearance_share()).map(<[Fraction; 2]>::from);
@@ -116,7 +118,7 @@ fn key_of(error: &EvidenceError) -> &'static str {
         EvidenceError::Impossible { .. } => "outlet_temperature",
         EvidenceError::BeyondAnnulus { .. } => "flow",
         EvidenceError::Scaled { .. } => "exducer",
-        EvidenceError::Empty { .. } | EvidenceError::Lines(_) => "map",
+        EvidenceError::Empty { .. } | EvidenceError::Lines(_) | EvidenceError::Fit(_) => "map",
         EvidenceError::Estimate(_) => "speed",
         _ => "kind",
     }

@@ -23,6 +23,16 @@ pub(super) const OUTLET: Spread = (
     "2 to 15 K; heat from the turbine comes on top",
 );
 
+/// The same of a line that is read off a small picture.
+pub(super) const LINE_FLOW: Spread =
+    ("evidence.flow_sigma", "flow of printed lines", 0.01, "0.3 % from a large figure, 3 % from a thumbnail");
+pub(super) const LINE_RATIO: Spread = (
+    "evidence.pressure_ratio_sigma",
+    "pressure ratio of printed lines",
+    0.005,
+    "0.3 % from a large figure, 2 % from a thumbnail",
+);
+
 /// One table while it is read, with the figures found.
 pub(super) struct Sheet<'t, 'd, 'a> {
     pub reader: &'t Reader<'d, 'a>,

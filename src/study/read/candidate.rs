@@ -38,9 +38,14 @@ impl<'d, 'a> Reader<'d, 'a> {
         let turbines: Vec<_> =
             table.tables("turbine").into_iter().map(|turbine| self.turbine(turbine)).collect();
         let name = name.map_or_else(|| "?".to_string(), |f| f.value);
-        let made = match (&map, inducer, exducer) {
+        let bare = map.as_ref().and_then(|map| self.bare_lines(map));
+        let is_bare = bare.is_some();
+        // Speed lines without efficiency and a wheel make a map together.
+        let lines = bare.filter(|_| inducer.is_some() && exducer.is_some());
+        let evidence = evidence.beside(lines.and(map.as_ref()).and_then(|map| self.printed(&table, map)));
+        let made = match (map.as_ref().filter(|_| evidence.lines_at().is_none()), inducer, exducer) {
             (Some(map), wheel, _) => {
-                if wheel.is_some() {
+                if wheel.is_some() && !is_bare {
                     table.problem(
                         table.line_of("inducer"),
                         "inducer",
@@ -91,8 +96,9 @@ impl<'d, 'a> Reader<'d, 'a> {
         let mut made: Option<Vec<Candidate>> = made.zip(turbines).map(|(read, turbines)| {
             read.into_iter().map(|candidate| turbines.iter().fold(candidate, with)).collect()
         });
-        if let Some(found) = tested_at.filter(|_| conductance.is_none() || map.is_none()) {
-            let message = "belongs to a map and to heat_conductance; give both, or leave it out";
+        if let Some(found) = tested_at.filter(|_| conductance.is_none() || map.is_none() || is_bare) {
+            let message =
+                "belongs to a map with an efficiency and to heat_conductance; give both, or leave it out";
             table.problem(found.line, "map_tested_at", message);
         }
         self.default(

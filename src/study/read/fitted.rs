@@ -36,7 +36,7 @@ impl Reader<'_, '_> {
 }
 
 /// The first of them with their lines of the file, and how many more there are.
-fn named(conflicts: &[Conflict]) -> Option<String> {
+pub(super) fn named(conflicts: &[Conflict]) -> Option<String> {
     let each = |conflict: &Conflict| {
         conflict.row().map_or_else(|| conflict.to_string(), |row| format!("line {row}: {conflict}"))
     };

@@ -6,6 +6,7 @@ mod engine;
 mod exhaust;
 mod fitted;
 mod fuel;
+mod lines;
 mod site;
 mod turbine;
 

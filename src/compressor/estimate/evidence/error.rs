@@ -1,6 +1,6 @@
 //! Why evidence cannot be weighed.
 
-use crate::compressor::{EstimateError, MapLinesError};
+use crate::compressor::{EstimateError, FitError, MapLinesError};
 use crate::formula::FormulaError;
 use crate::quantity::{CorrectedMassFlow, Length, Temperature, significant};
 
@@ -61,6 +61,8 @@ pub enum EvidenceError {
     Estimate(EstimateError),
     /// Scaled lines do not make a map.
     Lines(MapLinesError),
+    /// Printed lines do not make a map.
+    Fit(FitError),
     /// A formula refused its inputs.
     Formula(FormulaError),
 }
@@ -100,6 +102,7 @@ impl core::fmt::Display for EvidenceError {
             }
             Self::Estimate(error) => error.fmt(f),
             Self::Lines(error) => error.fmt(f),
+            Self::Fit(error) => error.fmt(f),
             Self::Formula(error) => error.fmt(f),
         }
     }

@@ -36,6 +36,10 @@ fn predicted(model: &Model, evidence: &Evidence, shift: f64) -> Option<Vec<f64>>
                 let found = point(model, *tip_speed, flow * shift.exp())?;
                 all.extend(&found[..1 + usize::from(work.is_some())]);
             }
+            Seen::Share { tip_speed, share, .. } => {
+                let choke = model.choke(&model.turning(*tip_speed))?;
+                all.push(point(model, *tip_speed, choke * share * shift.exp())?[0]);
+            }
             Seen::Choke { tip_speed, .. } => {
                 all.push(model.choke(&model.turning(*tip_speed))?.ln() - shift);
             }
@@ -51,6 +55,7 @@ fn predicted(model: &Model, evidence: &Evidence, shift: f64) -> Option<Vec<f64>>
 fn observed(evidence: &Evidence) -> (Vec<f64>, Vec<f64>) {
     let pairs = evidence.seen.iter().flat_map(|seen| match seen {
         Seen::Point { ratio, work, .. } => [Some(*ratio), *work],
+        Seen::Share { ratio, .. } => [Some(*ratio), None],
         Seen::Choke { flow, .. } | Seen::Surge { flow, .. } => [Some(*flow), None],
     });
     pairs.flatten().map(|[value, sigma]| (value, sigma * sigma)).unzip()
@@ -116,6 +121,7 @@ pub(super) fn pieces(
         for seen in &evidence.seen {
             let (count, flow_sigma) = match seen {
                 Seen::Point { work, flow_sigma, .. } => (1 + usize::from(work.is_some()), *flow_sigma),
+                Seen::Share { flow_sigma, .. } => (1, *flow_sigma),
                 _ => (1, 0.0),
             };
             let own = [Factor::Work, Factor::Loss, Factor::Choke];

@@ -63,6 +63,8 @@ impl Spread {
 pub(super) enum Seen {
     /// A point: ln of pressure ratio with its deviation, ln of work with its, and the deviation of ln of the flow.
     Point { tip_speed: f64, flow: f64, flow_sigma: f64, ratio: [f64; 2], work: Option<[f64; 2]> },
+    /// A pressure ratio, its ln with its deviation, at a share of the line's own choke flow; the deviation of ln of that share.
+    Share { tip_speed: f64, share: f64, flow_sigma: f64, ratio: [f64; 2] },
     /// The end of a speed line: ln of its flow with its deviation.
     Choke { tip_speed: f64, flow: [f64; 2] },
     /// The other end.
@@ -308,7 +310,7 @@ impl MapEstimate {
         }
     }
     /// A point by flow, its deviation and pressure ratio; work from an efficiency with its deviation.
-    fn point_seen(
+    pub(super) fn point_seen(
         &self,
         tip_speed: f64,
         [flow, flow_sigma, ratio]: [f64; 3],
