@@ -8,8 +8,8 @@ pub use crate::chart::{
 };
 pub use crate::compressor::{
     CompressorMap, CompressorWheel, Evidence, Factor, Factors, InletState, MapEstimate, MapPoint, Material,
-    MeasuredPoint, Reference, RunPoint, SimilarMachine, VanedDiffuser, WheelDimension, WheelGeometry, one_of,
-    weigh_readings,
+    MeasuredPoint, PrintedMap, ReadWithin, Reference, RunPoint, SimilarMachine, VanedDiffuser,
+    WheelDimension, WheelGeometry, one_of, weigh_readings,
 };
 pub use crate::engine::{
     Engine, ExhaustPipe, ExhaustState, ExhaustWay, HeatShares, HotPipe, Running, Target, air_demand,
