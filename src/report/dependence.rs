@@ -59,8 +59,12 @@ pub(super) fn of(sizing: &Sizing) -> Dependence {
                 all.insert(format!("{label}, {:.0} rpm: {}", speed.rpm(), output.key), inputs);
             }
         }
-        all.insert(format!("{label}: reaches target"), behind_verdict.clone());
         let most = sizing.record_of_most(index).ok().flatten();
+        if entry.judgement.points.iter().any(|(_, found)| found.is_err()) {
+            // Outside the map the verdict is that of the sides of its band, as the most power's.
+            behind_verdict.extend(most.iter().flat_map(all_names));
+        }
+        all.insert(format!("{label}: reaches target"), behind_verdict.clone());
         if behind_state.is_empty() {
             // Without a point at the target the boost of the most power is waited for.
             let outputs = most.iter().flat_map(|record| record.outputs().iter().map(move |of| (record, of)));
