@@ -697,3 +697,23 @@ fn what_is_measured_besides_does_not_unsettle() {
         assert!(run < 0.5 * seller && all < 1.02 * run && all > 0.85 * run);
     }
 }
+
+// A narrow exit chokes before the inducer does, and a wider machine taken as similar contradicts it: the search has to settle
+// on a kink.
+#[test]
+fn a_narrow_exit_beside_a_wider_similar_machine_settles() {
+    let map = CompressorMap::from_csv(concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo/map-b.csv")).unwrap();
+    let reference = Reference::new(kelvin(298.15), kpa(100.0)).unwrap();
+    for (inducer, outer, width) in
+        [(46.4, 61.0, 3.9), (46.4, 61.0, 4.15), (48.2, 61.0, 4.4), (60.0, 80.0, 5.3)]
+    {
+        let wheel = WheelGeometry::builder(mm(inducer), mm(outer)).exit_width(mm(width)).build().unwrap();
+        let estimate = wheel.estimate(reference).unwrap();
+        let machine =
+            SimilarMachine { map: &map, outer: mm(63.0), inducer: Some(mm(48.0)), clearances: None };
+        let scaled = machine.scaled_to(mm(outer), mm(inducer)).unwrap().evidence("map B", &estimate).unwrap();
+        let combined = estimate.combined(&[scaled]).unwrap();
+        assert!(combined.pieces()[0].deviation.abs() < 6.0 && combined.steps() < 80, "{width}");
+        assert!(combined.known().choke < estimate.combined(&[]).unwrap().known().choke, "{width}");
+    }
+}

@@ -52,8 +52,15 @@ const TAKE_TURNS: usize = 3;
 const HELD: usize = 10;
 /// The most that a step moves a factor: slopes are those of one place.
 const LONGEST: f64 = 1.0;
-/// By how much a step may raise the misfit, of one and of itself.
+/// The least share of a step that is taken.
+const SHORTEST: f64 = 0.03;
+/// How near around a place no lesser misfit may be, in standard deviations of the result, where steps find no way: predictions
+/// have kinks where another part of a wheel begins to choke.
+const NEAREST: f64 = 0.06;
+/// By how much an early step may raise the misfit, of one and of itself.
 const RISE: f64 = 1e-4;
+/// By how much a later one lowers it at least, likewise.
+const GAIN: f64 = 1e-5;
 
 /// A piece whitened by its covariance.
 pub(super) struct White {
@@ -160,22 +167,48 @@ pub(super) fn fit(
         if last.dot(&step) < 0.0 {
             share *= 0.5;
         }
-        known = loop {
-            let held = (steps > HELD).then_some(&known);
-            let next = Known::at(prior, &known.x + &step * share, &at, held).filter(|next| {
-                known.misfit_there(next, &weights).is_some_and(|then| then <= now + RISE * (1.0 + now))
-            });
-            if let Some(next) = next {
-                break next;
-            }
-            share *= 0.5;
-            if share < 1e-4 {
-                return Err(Fault::NotConverged);
-            }
+        let held = (steps > HELD).then_some(&known);
+        let there = |by: DVector<f64>, most: f64| {
+            Known::at(prior, &known.x + by, &at, held)
+                .filter(|next| known.misfit_there(next, &weights).is_some_and(|then| then <= most))
         };
+        let less = now - GAIN * (1.0 + now);
+        let most = if steps > HELD { less } else { now + RISE * (1.0 + now) };
+        let mut next = None;
+        while next.is_none() && share >= SHORTEST {
+            next = there(&step * share, most);
+            share *= 0.5;
+        }
+        if next.is_none() {
+            // A kink: the slopes of both its sides together point nowhere.
+            let axes = Cholesky::new(factor.inverse()).ok_or(Fault::Undefined)?.unpack();
+            next = around(&axes, |by| there(by, less));
+        }
+        match next {
+            Some(next) => known = next,
+            None if stand => return finish(known, &weights, factor, left, steps).ok_or(Fault::Undefined),
+            None => {}
+        }
         last = step;
     }
     Err(Fault::NotConverged)
+}
+
+/// Looks along the axes of the result, either way and ever nearer, for a place with a lesser misfit. Nothing where there is
+/// none down to [`NEAREST`]: the place is a least one.
+fn around(axes: &DMatrix<f64>, mut better: impl FnMut(DVector<f64>) -> Option<Known>) -> Option<Known> {
+    let mut reach = LONGEST;
+    while reach >= NEAREST {
+        for axis in axes.column_iter() {
+            for side in [-reach, reach] {
+                if let Some(found) = better(axis * side) {
+                    return Some(found);
+                }
+            }
+        }
+        reach *= 0.5;
+    }
+    None
 }
 
 /// Moves weights to where they are wanted; whether they stood there.

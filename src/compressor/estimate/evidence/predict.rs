@@ -7,9 +7,10 @@ use super::statement::{Evidence, Seen};
 use crate::compressor::{Factor, Factors, MapEstimate};
 use nalgebra::{DMatrix, DVector};
 
-/// Half the distance of the differences that give the slopes, in standard deviations of a factor.
+/// Half the distance of the differences that give the slopes, in standard deviations of a factor. Predictions are means over
+/// the same distance, by Simpson's rule: their slopes are these differences then, over a kink too.
 const STEP: f64 = 0.25;
-/// The same of ln of the flow.
+/// The same of ln of the flow: so much, or the same share of what all flows of a piece may be wrong by.
 const FLOW_STEP: f64 = 0.005;
 /// Beyond choke there is no flow; there ln of the pressure ratio is continued with this slope over ln of the flow, so
 /// that the search finds its way back. Judgement; a point that stays beyond is named as an outlier.
@@ -92,7 +93,8 @@ pub(super) fn pieces(
     let sides: Vec<[Model; 2]> = sides.collect::<Option<_>>()?;
     let column = |factor: Factor| active.iter().position(|&one| one == factor);
     let piece = |evidence: &Evidence| {
-        let expected = predicted(&central, evidence, 0.0)?;
+        let here = predicted(&central, evidence, 0.0)?;
+        let mut expected = here.clone();
         let (value, variance) = observed(evidence);
         let rows = value.len();
         let mut jacobian = DMatrix::zeros(rows, active.len());
@@ -100,10 +102,12 @@ pub(super) fn pieces(
             let ends = [predicted(down, evidence, 0.0)?, predicted(up, evidence, 0.0)?];
             for row in 0..rows {
                 jacobian[(row, i)] = (ends[1][row] - ends[0][row]) / (2.0 * STEP);
+                expected[row] += (ends[0][row] - 2.0 * here[row] + ends[1][row]) / 6.0;
             }
         }
-        let ends = [predicted(&central, evidence, -FLOW_STEP)?, predicted(&central, evidence, FLOW_STEP)?];
-        let by_flow = DVector::from_fn(rows, |row, _| (ends[1][row] - ends[0][row]) / (2.0 * FLOW_STEP));
+        let step = FLOW_STEP.max(STEP * evidence.shared.flow().si());
+        let ends = [predicted(&central, evidence, -step)?, predicted(&central, evidence, step)?];
+        let by_flow = DVector::from_fn(rows, |row, _| (ends[1][row] - ends[0][row]) / (2.0 * step));
         let by = |factor| column(factor).map(|i| jacobian.column(i).into_owned());
         let mut covariance = DMatrix::from_diagonal(&DVector::from_vec(variance));
         let shared = evidence.shared;
