@@ -252,6 +252,9 @@ let from_lines = printed.with_wheel(&of_b, ReadWithin::default(), &[])?;
 assert!(from_lines.middle().sigma.percent() > 1.0 && from_lines.middle().sigma.percent() < 5.0);
 from_lines
 
+// %%
+from_lines.map().clone()
+
 // %% [markdown]
 // ## How far the estimate errs
 //
@@ -262,7 +265,9 @@ from_lines
 let report = std::fs::read_to_string("../data/validation/README.md")?;
 let mut compared = table("Estimated less measured", ["machine", "told", "points", "pressure ratio, mean", "η, mean", "inside", "one sigma"]);
 let mut count = 0;
-for line in report.lines().take_while(|line| !line.starts_with("## ")).filter(|line| ["| all dimensions |", "| diameters and blade count |"].iter().any(|told| line.contains(told))) {
+let first_table = report.lines().take_while(|line| !line.starts_with("## "));
+let told = ["| all dimensions |", "| diameters and blade count |"];
+for line in first_table.filter(|line| told.iter().any(|told| line.contains(told))) {
     let [machine, told, points, _, ratio, _, _, _, efficiency, inside, sigma] =
         line.trim_matches('|').split('|').map(str::trim).collect::<Vec<_>>().try_into().map_err(|_| "another table")?;
     compared.row([&machine, &told, &points, &format!("{ratio} %"), &format!("{efficiency} points"), &inside, &format!("{sigma} %")]);

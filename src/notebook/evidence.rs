@@ -80,7 +80,7 @@ impl Combined {
 }
 
 impl WheelLines {
-    /// Shows in a notebook what is left of the lines, the efficiency in the middle with its band, and what the evidence was worth.
+    /// Shows in a notebook what is left of the lines and the efficiency in the middle with its band.
     pub fn evcxr_display(&self) {
         let mut sheet = Sheet::new("Printed speed lines with the efficiency of their wheel", &["", ""]);
         let MiddlePoint { speed, point, sigma } = self.middle();
@@ -91,7 +91,6 @@ impl WheelLines {
             sheet.row(["contradicts the rest", &conflict.to_string()]);
         }
         sheet.show();
-        self.combined().evcxr_display();
     }
 }
 

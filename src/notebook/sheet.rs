@@ -123,13 +123,13 @@ impl Sheet {
                         (1, false) => (String::new(), "left"),
                         (several, _) => (format!(" colspan=\"{several}\""), "left"),
                     };
-                    // A figure space is as wide as a digit.
-                    let shown = if side == "right" {
-                        alignment.padded(&cell.html, "&#8199;")
-                    } else {
-                        cell.html.clone()
+                    // A figure space is as wide as a digit, and a line may break at it: a number stays with its unit.
+                    let (shown, held) = match (side, tag) {
+                        ("right", "td") => (alignment.padded(&cell.html, "&#8199;"), ";white-space:nowrap"),
+                        ("right", _) => (alignment.padded(&cell.html, "&#8199;"), ""),
+                        _ => (cell.html.clone(), ""),
                     };
-                    format!("<{tag}{span} style=\"text-align:{side};padding:1px 14px 1px 0\">{shown}</{tag}>")
+                    format!("<{tag}{span} style=\"text-align:{side};padding:1px 14px 1px 0{held}\">{shown}</{tag}>")
                 })
                 .collect();
             format!("<tr style=\"border-bottom:1px solid #ddd\">{cells}</tr>")
