@@ -98,7 +98,7 @@ impl core::fmt::Display for EvidenceError {
                 "the estimate has no value where something was observed; check speed, flow and dimensions",
             ),
             Self::NotSettled => {
-                f.write_str("the likeliest map was not found in 80 steps; weigh the evidence piece by piece")
+                f.write_str("the likeliest map was not found in 120 steps; where several pieces were given, weigh them one by one")
             }
             Self::Estimate(error) => error.fmt(f),
             Self::Lines(error) => error.fmt(f),

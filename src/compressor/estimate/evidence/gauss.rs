@@ -39,7 +39,7 @@ pub(super) enum Fault {
     NotConverged,
 }
 
-const MOST_STEPS: usize = 80;
+const MOST_STEPS: usize = 120;
 /// Settled where the next step is this small in standard deviations of the result. Slopes are differences over half a
 /// deviation and dimensions have bounds, so that the last steps shrink slowly; a fiftieth of a band is no news.
 const SETTLED: f64 = 0.02;
@@ -47,6 +47,10 @@ const SETTLED: f64 = 0.02;
 const WEIGHTS_SETTLED: [f64; 2] = [0.003, 0.018];
 /// Steps after which weights move half their way only, lest two pieces take turns.
 const TAKE_TURNS: usize = 3;
+/// Steps after which weights move only where the search has come to rest: on a kink they take turns between what either side asks
+/// for. From then on they stand if each is within this of what is asked for, of its logarithm.
+const FROZEN: usize = 30;
+const FROZEN_WITHIN: f64 = 0.1;
 /// Steps after which the covariances stay as they are. They follow the slopes of a line, which bend more than they are
 /// known to.
 const HELD: usize = 10;
@@ -141,6 +145,7 @@ pub(super) fn fit(
     let mut weights = vec![1.0; known.pieces.len()];
     let mut judging = weights.clone();
     let mut last = DVector::zeros(prior.len());
+    let mut at_rest = false;
     for steps in 1..=MOST_STEPS {
         let left = apart(&known, &judging).ok_or(Fault::Undefined)?;
         let wanted =
@@ -148,8 +153,10 @@ pub(super) fn fit(
         let stand =
             [&mut judging, &mut weights].into_iter().zip::<[Vec<f64>; 2]>(wanted).zip(WEIGHTS_SETTLED);
         // Each must have its turn.
-        let stand = stand
-            .fold(true, |all, ((weights, wanted), settled)| towards(weights, &wanted, steps, settled) && all);
+        let stand = stand.fold(true, |all, ((weights, wanted), settled)| match steps <= FROZEN || at_rest {
+            true => towards(weights, &wanted, steps, settled) && all,
+            false => away(weights, &wanted) < FROZEN_WITHIN && all,
+        });
         let (information, pull) = known.sums(&weights, None);
         let factor = Cholesky::new(information).ok_or(Fault::Undefined)?;
         let step = factor.solve(&pull);
@@ -184,6 +191,7 @@ pub(super) fn fit(
             let axes = Cholesky::new(factor.inverse()).ok_or(Fault::Undefined)?.unpack();
             next = around(&axes, |by| there(by, less));
         }
+        at_rest = next.is_none() || square.max(0.0).sqrt() < SETTLED;
         match next {
             Some(next) => known = next,
             None if stand => return finish(known, &weights, factor, left, steps).ok_or(Fault::Undefined),
@@ -211,10 +219,15 @@ fn around(axes: &DMatrix<f64>, mut better: impl FnMut(DVector<f64>) -> Option<Kn
     None
 }
 
+/// The furthest that a weight lies from where it is wanted, of its logarithm.
+fn away(weights: &[f64], wanted: &[f64]) -> f64 {
+    let moved = weights.iter().zip(wanted).map(|(weight, wanted)| (wanted / weight).ln().abs());
+    moved.fold(0.0, f64::max)
+}
+
 /// Moves weights to where they are wanted; whether they stood there.
 fn towards(weights: &mut [f64], wanted: &[f64], steps: usize, settled: f64) -> bool {
-    let moved = weights.iter().zip(wanted).map(|(weight, wanted)| (wanted / weight).ln().abs());
-    let moved = moved.fold(0.0, f64::max);
+    let moved = away(weights, wanted);
     for (weight, wanted) in weights.iter_mut().zip(wanted) {
         *weight = if steps > TAKE_TURNS { (*weight * wanted).sqrt() } else { *wanted };
     }
