@@ -231,7 +231,11 @@ fn one_answer_for_each_reading() {
         match fuel {
             // Both are stopped by the boost on their better sides, with about the same efficiency.
             "95 RON E10" => close_relative(narrow, wide, 0.01),
-            _ => assert!(narrow <= wide),
+            // On the narrower one's better side the map ends a little before the torque limit.
+            _ => {
+                assert!(narrow <= wide);
+                close_relative(narrow, wide, 0.02);
+            }
         }
     }
     let others = demo().entries.iter().filter(|entry| candidate(entry).name() != "A");

@@ -161,7 +161,8 @@ fn printed_lines_are_evidence_of_a_wheel() {
     let whole = evidence.replace("printed-lines.csv", "printed-map.csv");
     let refused = study(&format!("{wheel}{whole}")).unwrap_err().to_string();
     assert!(
-        refused.contains("holds efficiency contours") && refused.contains("belongs to the candidate"),
+        refused.contains("holds efficiency contours")
+            && refused.contains("give it as the map of the candidate"),
         "{refused}"
     );
 }

@@ -38,7 +38,7 @@ pub(super) struct Turning<'a> {
     h01: f64,
     s01: f64,
     rho01: f64,
-    sound01: f64,
+    mach: f64,
     inlet: Local,
 }
 
@@ -73,7 +73,7 @@ impl<'a> Turning<'a> {
             h01,
             s01,
             rho01: p01 / (air.r() * t01),
-            sound01: inlet.sound_squared(t01).sqrt(),
+            mach: tip_mach::of(air, u2, t01),
             inlet,
         }
     }
@@ -137,7 +137,7 @@ impl<'a> Turning<'a> {
             clearance_loss::of(d.clearance, d.width, s.tip_shape, s.z, rho2 / rho1, swirl.max(0.0), axial),
             mixing_loss::of(meridional, d.diffuser_widths[0] / d.width),
             choking_loss::of(flow / self.choke, w1),
-            mach_loss::of(flow / (self.rho01 * u2 * d.outer * d.outer), u2 / self.sound01, work),
+            mach_loss::of(flow / (self.rho01 * u2 * d.outer * d.outer), self.mach, work),
             disc_friction::of(u2, s.r2, 0.5 * (rho1 + rho2), rho2, mu, flow),
             leakage::of(u2, pressure, s.length, d.clearance, s.z, rho2, flow),
         ];

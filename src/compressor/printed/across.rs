@@ -5,8 +5,7 @@
 //! ln y = a + b ln N + f, with f a once integrated random walk, whose least-squares prediction is that of a smoothing spline
 //! [wahba-1990]; its variance knows how far a lowest or highest line lies from the rest.
 
-use super::misread::{FAR, culprit};
-use super::work::spread;
+use super::misread::apart;
 use super::{Conflict, PrintedPoint};
 use crate::quantity::*;
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn, Matrix2, Vector2};
@@ -115,12 +114,7 @@ fn contradicted(values: &[At], bends: f64) -> Vec<(usize, Said)> {
             out[index] = true;
             deviations(values, &out, bends)
         };
-        let Some(index) = culprit(&off, FAR, without) else { break };
-        let own = off.iter().find(|(at, _)| *at == index).map_or(0.0, |(_, off)| off.abs());
-        let rest: Vec<f64> = without(index).iter().map(|(_, off)| *off).collect();
-        if own <= FAR * spread(&rest, 1.0) {
-            break;
-        }
+        let Some(index) = apart(&off, without) else { break };
         out[index] = true;
         let others: Vec<At> = values.iter().zip(&out).filter(|(_, out)| !**out).map(|(at, _)| *at).collect();
         named.extend(said(&others, values[index].x, values[index].sigma, bends).map(|said| (index, said)));

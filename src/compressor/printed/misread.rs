@@ -10,7 +10,7 @@ use super::work::spread;
 /// What flow and pressure ratio of a figure can be read to, relative, by judgement.
 pub(super) const READ_TO: f64 = 0.003;
 /// Standard deviations beyond which a point is named, by judgement: of sound maps none is.
-pub(super) const FAR: f64 = 4.0;
+const FAR: f64 = 4.0;
 /// A point and its nearest, of which the others tell it; of an end three.
 const NEAR: usize = 5;
 const NEAR_END: usize = 4;
@@ -51,14 +51,19 @@ pub(super) fn left_out(places: &[Place]) -> Vec<f64> {
 
 /// The one of several values whose absence leaves the least, where any lies beyond a limit; `off` are the deviations of
 /// the values that are left, each with its index.
-pub(super) fn culprit(
-    off: &[(usize, f64)],
-    limit: f64,
-    without: impl Fn(usize) -> Vec<(usize, f64)>,
-) -> Option<usize> {
+fn culprit(off: &[(usize, f64)], limit: f64, without: impl Fn(usize) -> Vec<(usize, f64)>) -> Option<usize> {
     let most = |off: &[(usize, f64)]| off.iter().fold(0.0_f64, |most, (_, off)| most.max(off.abs()));
     let suspects = off.iter().filter(|(_, off)| off.abs() > limit).map(|(index, _)| *index);
     suspects.min_by(|&a, &b| most(&without(a)).total_cmp(&most(&without(b))))
+}
+
+/// The culprit beyond what the file's own scatter says: of few values one that is wrong moves what is said of most, so that
+/// they are judged by what the others leave without it.
+pub(super) fn apart(off: &[(usize, f64)], without: impl Fn(usize) -> Vec<(usize, f64)>) -> Option<usize> {
+    let index = culprit(off, FAR, &without)?;
+    let own = off.iter().find(|(at, _)| *at == index).map_or(0.0, |(_, off)| off.abs());
+    let rest: Vec<f64> = without(index).iter().map(|(_, off)| *off).collect();
+    (own > FAR * spread(&rest, 1.0)).then_some(index)
 }
 
 /// Which points of each line are misread, with those that are known to be from elsewhere.

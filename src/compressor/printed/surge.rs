@@ -2,8 +2,7 @@
 
 use super::conflict::{Conflict, surge_flow};
 use super::extend::FURTHEST;
-use super::misread::{FAR, Place, culprit, left_out};
-use super::work::spread;
+use super::misread::{Place, apart, left_out};
 use super::{PrintedMap, PrintedPoint};
 use crate::compressor::CompressorMap;
 use crate::quantity::*;
@@ -31,13 +30,7 @@ pub(super) fn sound(map: &PrintedMap) -> (Vec<PrintedPoint>, Vec<Conflict>) {
             rest.remove(index);
             deviations(&rest)
         };
-        let Some(index) = culprit(&off, FAR, without) else { return (line, conflicts) };
-        // Of few rows one that is wrong moves what is said of most: they are judged by what the others leave.
-        let own = off.iter().find(|(at, _)| *at == index).map_or(0.0, |(_, off)| off.abs());
-        let rest: Vec<f64> = without(index).iter().map(|(_, off)| *off).collect();
-        if own <= FAR * spread(&rest, 1.0) {
-            return (line, conflicts);
-        }
+        let Some(index) = apart(&off, without) else { return (line, conflicts) };
         let point = line.remove(index);
         let told = surge_flow(&line, point.ratio.si()).map(CorrectedMassFlow::from_si_unchecked);
         conflicts.push(Conflict::SurgeRow { point, told });

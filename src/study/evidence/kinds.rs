@@ -146,7 +146,8 @@ impl Sheet<'_, '_, '_> {
         let (flow, ratio) = (self.spread(LINE_FLOW), self.spread(LINE_RATIO));
         let (file, printed) = self.reader.printed(self.table, &file?)?;
         let Some((top, _)) = printed.lines.last().filter(|_| printed.contours.is_empty()) else {
-            let message = "holds efficiency contours: it is a map of its own, and belongs to the candidate";
+            let message =
+                "holds efficiency contours: give it as the map of the candidate, or leave the contours out";
             self.table.problem(self.table.line_of("map"), "map", message);
             return None;
         };

@@ -42,7 +42,9 @@ impl<'d, 'a> Reader<'d, 'a> {
         let is_bare = bare.is_some();
         // Speed lines without efficiency and a wheel make a map together.
         let lines = bare.filter(|_| inducer.is_some() && exducer.is_some());
-        let evidence = evidence.beside(lines.and(map.as_ref()).and_then(|map| self.printed(&table, map)));
+        let evidence = evidence.beside(
+            lines.zip(map.as_ref()).and_then(|(lines, map)| Some((self.file(&table, map)?.0, lines))),
+        );
         let made = match (map.as_ref().filter(|_| evidence.lines_at().is_none()), inducer, exducer) {
             (Some(map), wheel, _) => {
                 if wheel.is_some() && !is_bare {

@@ -100,6 +100,7 @@ impl MapEstimate {
     /// difference. Up to three its weight w is one. Beyond, it contradicts the rest: it is named, and its own error is
     /// widened, so that what it moves vanishes the further off it lies: with the fifth power ([huber-1964], [chang-2014],
     /// [beaton-tukey]).
+    /// Where another part of the wheel begins to choke, predictions have a kink, and weights there are known to a tenth only.
     /// Two pieces that contradict each other alone are both widened: which of them is wrong nobody can tell.
     ///
     /// ```

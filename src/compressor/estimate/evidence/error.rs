@@ -98,7 +98,7 @@ impl core::fmt::Display for EvidenceError {
                 "the estimate has no value where something was observed; check speed, flow and dimensions",
             ),
             Self::NotSettled => {
-                f.write_str("the likeliest map was not found in 120 steps; where several pieces were given, weigh them one by one")
+                f.write_str("the likeliest map was not found in 120 steps; check the figures and the wheel's dimensions, and weigh several pieces one by one")
             }
             Self::Estimate(error) => error.fmt(f),
             Self::Lines(error) => error.fmt(f),

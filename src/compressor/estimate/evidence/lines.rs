@@ -26,17 +26,19 @@ impl Default for ReadWithin {
 }
 
 /// Where a line is observed, by its position, where at least its first half is flat; else in proportion on what is.
-const PLACES: [f64; 3] = [0.1, 0.25, 0.4];
+pub(super) const PLACES: [f64; 3] = [0.1, 0.25, 0.4];
 const FLAT: f64 = 0.5;
 /// How steeply the rise falls over the flow (of both the logarithm) where a line falls into choke, by judgement: lines measured or
 /// drawn into choke end with 6 and more, those that end before it with 3 and less. There a pressure ratio at a flow says less than
 /// where the line ends.
 const CHOKED: f64 = 4.0;
+/// A pressure ratio below this says little of a line.
+pub(super) const LEAST_RATIO: f64 = 1.05;
 /// How finely a line is walked.
 const WALK: usize = 20;
 /// One standard deviation of the flow of an end of a line, by judgement: a line need not be drawn to its choke end, and a surge
 /// line is often drawn with a margin.
-const CHOKE_SIGMA: f64 = 0.03;
+pub(super) const CHOKE_SIGMA: f64 = 0.03;
 const SURGE_SIGMA: f64 = 0.05;
 
 impl Evidence {
@@ -93,7 +95,7 @@ impl Evidence {
             let places = PLACES.into_iter().map(|place| place * (flat / FLAT).min(1.0));
             // A line that is steep from its beginning is observed by its ends alone.
             let points = places.filter(|_| flat > 0.0).filter_map(on);
-            for point in points.filter(|point| point.ratio.si() > 1.05) {
+            for point in points.filter(|point| point.ratio.si() > LEAST_RATIO) {
                 let flow = of.passes(name, point.flow * flows)?.si();
                 let ratio = point.ratio.si();
                 // Behind vanes a line falls from so narrow a range of flow that at a flow any error of their throat is one

@@ -1,6 +1,7 @@
 //! Statements about a compressor, each with its uncertainty.
 
 use super::error::within;
+use super::lines::{CHOKE_SIGMA, LEAST_RATIO, PLACES};
 use super::{EvidenceError, OUTLIER};
 use crate::compressor::{
     CompressorMap, Factor, Factors, InletState, MapEstimate, corrected_speed, inducer_area,
@@ -259,22 +260,20 @@ impl Evidence {
         shared: Spread,
     ) -> Result<Self, EvidenceError> {
         const READ: f64 = 0.01;
-        // A line need not be printed to its choke end.
-        const END: f64 = 0.03;
         let mut seen = Vec::new();
         let highest = of.speeds()[7];
         for speed in map.speeds().filter(|speed| *speed <= highest * 1.2) {
             let Ok(tip_speed) = of.tip_speed(speed) else { continue };
-            for position in [0.1, 0.25, 0.4] {
+            for position in PLACES {
                 let Some(point) = map.on_line(speed, Fraction::from_si_unchecked(position)) else { continue };
-                if point.ratio.si() > 1.05 {
+                if point.ratio.si() > LEAST_RATIO {
                     let read = [point.flow.si(), READ, point.ratio.si()];
                     let work = Some((point.efficiency.si(), READ * point.efficiency.si()));
                     seen.push(of.point_seen(tip_speed, read, READ, work));
                 }
             }
             let end = map.on_line(speed, Fraction::from_si_unchecked(1.0));
-            seen.extend(end.map(|end| Seen::Choke { tip_speed, flow: [end.flow.si().ln(), END] }));
+            seen.extend(end.map(|end| Seen::Choke { tip_speed, flow: [end.flow.si().ln(), CHOKE_SIGMA] }));
         }
         if seen.is_empty() {
             return Err(EvidenceError::Empty { name: name.into() });
